@@ -147,7 +147,7 @@ def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     if idea.stays_out and not idea.after:
         return ""
     if idea.stays_out or idea.before == 0:
-        if idea.only:
+        if idea.only and idea.after == 1:
             there = there.replace(", since", ", and")
             return f"is the one step {'that keeps ' if idea.stays_out else ''}off the edge{there}"
         return f"{'keeps off' if idea.stays_out else 'leaves'} the edge{there}"

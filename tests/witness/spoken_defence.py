@@ -87,7 +87,7 @@ def _edge(found: Found, about: Spoken) -> int:
         hold(sorted(man for man in lone if man != chess.KING) in NEEDING, "men that mate on the edge only")
     if "the one step" in found[0]:
         goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
-        hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
+        hold([g for g in goals if edge(g)] == [about.move.to_square], "the only way left")
     return hold(holds[found[0].split()[0]], found[0])
 
 

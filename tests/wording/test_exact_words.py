@@ -211,3 +211,9 @@ def test_a_way_to_a_pawn_is_the_same_way_wherever_the_pawn_has_gone(library: Lib
         for step in board.legal_moves
     )
     assert "leaves a way" not in told(library, fen, "d4")
+
+
+def test_a_step_beside_others_off_the_edge_is_not_the_one_that_keeps_off_it(library: Library) -> None:
+    board = chess.Board("8/8/4K3/4Q3/8/3k4/8/8 b - - 0 1")
+    assert {"Kc2", "Kd2", "Kc4"} == {board.san(move) for move in board.legal_moves}
+    assert "keeps off the edge" in told(library, board.fen(), "Kc4")
