@@ -33,7 +33,7 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     escorted = idea.inside is not None and idea.from_king <= idea.steps
     if escorted and facts.men.attacker_men == ("rook",):
         return f"comes to help the rook against {man}"  # Its king helps the pawn past a king inside its square.
-    if idea.inside and _before(idea, facts):
+    if idea.inside and before(idea, facts):
         return f"stands in the way of {man}"
     if idea.inside:
         held = facts.ways.held_from
@@ -53,7 +53,7 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     return ""  # A man far from its king falls to another man, or the king goes for the mate.
 
 
-def _before(idea: NearsMan, facts: MoveFacts) -> bool:
+def before(idea: NearsMan, facts: MoveFacts) -> bool:
     """Whether the king stands on the pawn's file now, before it on its way."""
     king = stands(facts)
     return king % 8 == idea.square % 8 and (king > idea.square) == (facts.turn == "black")
@@ -99,7 +99,7 @@ def _net_is_shut(facts: MoveFacts) -> bool:
 
 
 def _man_maxim(idea: NearsMan, facts: MoveFacts) -> str:
-    if idea.inside and _before(idea, facts):
+    if idea.inside and before(idea, facts):
         return maxims.BEFORE_IT
     if idea.inside:
         return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER

@@ -8,7 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.drives import Drives
-from matebot.ideas.idea import Idea
+from matebot.ideas.idea import Idea, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.leads_to import LeadsTo
@@ -21,7 +21,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
-from matebot.wording import coming, king_and_pawn, kings, leads, rooms
+from matebot.wording import coming, hunting, king_and_pawn, kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
@@ -139,7 +139,8 @@ def _same_man_neared(better: MoveFacts, facts: MoveFacts) -> bool:
     if wanted is None:
         return False
     hit = wanted.steps <= 1 and facts.seen.comes_to_guard(wanted.square)
-    return hit or (mine is not None and mine.square == wanted.square and mine.steps <= wanted.steps)
+    in_its_way = facts.man.piece == "king" and all(hunting.before(wanted, one) for one in (better, facts))
+    return hit or in_its_way or (mine is not None and mine.square == wanted.square and mine.steps <= wanted.steps)
 
 
 def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
@@ -181,6 +182,8 @@ def _saved_too(better: MoveFacts, facts: MoveFacts) -> bool:
 def _cage_alike(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip shuts one hardly larger, tightens it too, or leaves the same squares of one that stays."""
     mine, wanted = facts.seen.idea(Cage), better.seen.idea(Cage)
+    if wanted is not None and wanted.gate and {*map(square_name, wanted.gate)} <= set(facts.room.squares_taken):
+        return True  # it shuts the same way
     if mine is None or wanted is None:
         return False
     if wanted.change is CageChange.HOLDS:

@@ -60,9 +60,20 @@ def allows(facts: MoveFacts, why: str) -> str:
         if king_steps(king, drawn.pawn) > _LEADING:
             return f"is too slow: {rival_king(facts)} keeps the pawn's way open, and {rook}"
         return f"is too slow: {rival_king(facts)} leads the pawn on, and {rook}"
-    if isinstance(drawn, PawnSupported) and facts.by_attacker and facts.then.ahead[0][0] == "K":
+    if isinstance(drawn, PawnSupported) and facts.by_attacker and _comes_to_lead(facts, drawn.pawn):
         return f"is too slow: {rival_king(facts)} comes to lead the pawn by {facts.then.ahead[0]}, and {rook}"
     return f"allows a draw: {why.replace(': ', ', ')}"
+
+
+def _comes_to_lead(facts: MoveFacts, pawn: int) -> bool:
+    """Whether the reply brings the king nearer to its pawn, or to the squares before it."""
+    reply, up = facts.then.ahead[0], 8 if facts.turn == "black" else -8
+    was, now = rivals_square(facts), goal_of(reply)
+    ahead = list(range(pawn + up, 64 if up > 0 else -1, up))
+    return reply[0] == "K" and any(
+        min(king_steps(parse_square(now), square) for square in squares) < min(king_steps(was, s) for s in squares)
+        for squares in ([pawn], ahead)
+    )
 
 
 def _checked_to_pawn(facts: MoveFacts) -> str:

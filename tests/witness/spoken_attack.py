@@ -435,7 +435,12 @@ def _pinned(found: Found, about: Spoken) -> int:
 
 
 def _attacked_again(found: Found, about: Spoken) -> int:
-    square = chess.parse_square(found["again"])
+    if "move" in found.groupdict():  # the man is named by what takes it
+        return line_on(found, about) + _again(found, chess.parse_square(found["move"].rstrip("+#")[-2:]), about)
+    return _again(found, chess.parse_square(found["again"]), about)
+
+
+def _again(found: Found, square: chess.Square, about: Spoken) -> int:
     hold(about.after.piece_type_at(square) == kind(found[1]), "the man attacked")
     was, now = (set(board.attackers(about.before.turn, square)) for board in (about.before, about.after))
     hold(bool(was & now) and now - was == {about.move.to_square}, "a second man attacks it")
@@ -749,7 +754,8 @@ def _meets(found: Found, about: Spoken) -> int:
     )
     count = room_left.taken(found.groupdict(""), about)
     count += _wins(found, about) if found[0].startswith("keeps the win") else 0
-    hold(not found["again"] or (about.after.is_check() and found["move"].endswith("+")), "checks")
+    if found["again"]:
+        hold(about.after.is_check() and (found["move"] is None or found["move"].endswith("+")), "checks")
     if found["doomed"]:
         from tests.witness.ideas import leaves_man
 
@@ -789,6 +795,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king", _pinned),
     (rf"attacks the ({MAN}) on (?P<again>{SQUARE}) a second time", _attacked_again),
+    (rf"attacks the ({MAN}) a second time: if (?P<reply>{SAN}), (?P<move>{SAN})", _attacked_again),
+    (r"forces mate", lambda found, about: hold(lasts(about, about.after) <= 2 * 3, "mate in three more moves")),
     (rf"attacks the (?P<hit>{MAN}): away from its king it is lost", _far_man),
     (r"cuts the king off from the pawn along (?P<line>the [a-h]-file|rank [1-8])", _from_pawn),
     (

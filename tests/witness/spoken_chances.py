@@ -115,12 +115,19 @@ def _rook_given(found: Found, about: Spoken) -> int:
     (pawn,) = about.after.pieces(chess.PAWN, not about.attacker)
     king = their(about, about.after)
     leads, rows = found["does"] == "leads the pawn on", range(pawn // 8 + 1) if about.attacker else range(pawn // 8, 8)
+    way = [chess.square(pawn % 8, row) for row in rows]
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose king")
     if found["step"]:
         step = legal(about.after, found["step"])
         hold(about.told.outcome(then(about.after, step)) == 0, "still drawn")
-        return 3 + hold(step.from_square == king and far(step.to_square, pawn) < far(king, pawn), "comes nearer")
-    hold(any(far(king, chess.square(pawn % 8, row)) <= 1 for row in rows), "beside the way")
+        from_pawn, from_way = (
+            [min(far(at, s) for s in squares) for at in (king, step.to_square)]
+            for squares in ([pawn], [s for s in way if s != pawn])
+        )
+        return 3 + hold(
+            step.from_square == king and (from_pawn[1] < from_pawn[0] or from_way[1] < from_way[0]), "comes nearer"
+        )
+    hold(any(far(king, s) <= 1 for s in way), "beside the way")
     return 2 + hold((far(king, pawn) <= 2) == leads, "led")
 
 
@@ -159,8 +166,8 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     (r"gives (?P<side>White|Black) time to stop the pawn", _gives_time),
     (
         rf"is too slow: (?P<side>White|Black)'s king "
-        rf"(?P<does>leads the pawn on|keeps the pawn's way open|comes to lead the pawn by (?P<step>{SAN})), "
-        r"and the rook must be given for it",
+        rf"(?P<does>leads the pawn on|keeps the pawn's way open|comes to lead the pawn by (?P<step>{SAN}))"
+        r"(?:, and the rook must be given for it)?",
         _rook_given,
     ),
 )

@@ -134,6 +134,14 @@ def _hit_now(about: Spoken) -> list[chess.Square]:
     return [s for s in men if is_guarded(about.after, s, about.attacker)]
 
 
+def _takes_guarded(about: Spoken) -> bool:
+    """Whether the better move takes a man attacked oftener than it is guarded, and nobody can take back."""
+    at, side = _best(about).to_square, about.before.turn
+    guards, attackers = (about.before.attackers(of, at) for of in (not side, side))
+    back = any(move.to_square == at for move in then(about.before, _best(about)).legal_moves)
+    return about.before.is_capture(_best(about)) and not back and 0 < len(guards) < len(attackers)
+
+
 def _pinned_men(board: chess.Board, attacker: chess.Color) -> list[chess.Square]:
     """Return the defender's men without which its king would be in check, one at a time."""
     men = [s for s, p in board.piece_map().items() if p.color != attacker and p.piece_type != chess.KING]
@@ -164,8 +172,8 @@ _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
     "A pinned man cannot run": lambda about: bool(_pinned_men(about.after, about.attacker)),
     "Hunt a man that has no square": lambda about: len(_theirs(about, about.after)) > 1,
-    "Attack a man once more than it is guarded": lambda about: any(
-        len(about.after.attackers(about.before.turn, s)) > 1 for s in _hit_now(about)
+    "Attack a man once more than it is guarded": lambda about: (
+        any(len(about.after.attackers(about.before.turn, s)) > 1 for s in _hit_now(about)) or _takes_guarded(about)
     ),
     "An unguarded man is a target": lambda about: any(
         not is_guarded(about.after, s, not about.attacker) for s in _hit_now(about)
@@ -269,6 +277,7 @@ _MAXIMS: dict[str, _Holds] = {
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
     "Cut the king off, then bring yours up": lambda about: (
         not all(_king_moves(one) for one in (about.of(_best(about)), *_as_good(about)))
+        or (about.best is None and _king_moves(about) and bool(safe_here.lines(about.after, about.attacker)))
     ),
     "No check while a way out is open": lambda about: about.after.is_check(),
     "A check gains time": lambda about: then(about.before, _best(about)).is_check(),
