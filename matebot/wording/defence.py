@@ -20,7 +20,7 @@ from matebot.ideas.outruns import Outruns
 from matebot.ideas.stalemate_trap import StalemateTrap
 from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut
-from matebot.ideas.threatens import Threatens
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.through_hole import ThroughHole
 from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.to_centre import ToCentre
@@ -185,6 +185,9 @@ def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
         return mine == his or (mine.reach is Reach.NEARER and his.steps <= mine.steps)
     hit = facts.seen.idea(AttacksMan) if kind is AttacksMan else None
     if hit is not None and all(map(other.seen.comes_to_guard, hit.squares)):
+        return True
+    threat = facts.seen.idea(Threatens) if kind is Threatens else None
+    if threat is not None and threat.threat is Threat.CAPTURE and other.seen.comes_to_guard(threat.square):
         return True
     said = rule(facts, False)
     return said == rule(other, False) or (said == keeps_guarded(facts) and guards_too(other))

@@ -125,6 +125,10 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
     # Where another man may move as well the king is left the same squares all the same.
     if told_of_room and better.room.flights and better.room.flights == facts.room.flights:
         return True
+    cage = better.seen.idea(Cage) if reason.idea is Cage else None
+    way = [] if cage is None else [square_name(square) for square in cage.gate]
+    if way and text.startswith(f"shuts {listed(way)}") and set(way) <= set(facts.room.squares_taken):
+        return True
     same = None if reason.idea is None else _SAME.get(reason.idea)
     return same is not None and same(better, facts)
 
@@ -182,8 +186,6 @@ def _saved_too(better: MoveFacts, facts: MoveFacts) -> bool:
 def _cage_alike(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip shuts one hardly larger, tightens it too, or leaves the same squares of one that stays."""
     mine, wanted = facts.seen.idea(Cage), better.seen.idea(Cage)
-    if wanted is not None and wanted.gate and {*map(square_name, wanted.gate)} <= set(facts.room.squares_taken):
-        return True  # it shuts the same way
     if mine is None or wanted is None:
         return False
     if wanted.change is CageChange.HOLDS:

@@ -120,13 +120,11 @@ def _rook_given(found: Found, about: Spoken) -> int:
     if found["step"]:
         step = legal(about.after, found["step"])
         hold(about.told.outcome(then(about.after, step)) == 0, "still drawn")
-        from_pawn, from_way = (
-            [min(far(at, s) for s in squares) for at in (king, step.to_square)]
+        nearer = [
+            min(far(step.to_square, s) for s in squares) < min(far(king, s) for s in squares)
             for squares in ([pawn], [s for s in way if s != pawn])
-        )
-        return 3 + hold(
-            step.from_square == king and (from_pawn[1] < from_pawn[0] or from_way[1] < from_way[0]), "comes nearer"
-        )
+        ]
+        return 3 + hold(step.from_square == king and any(nearer), "comes nearer to the pawn or to its way")
     hold(any(far(king, s) <= 1 for s in way), "beside the way")
     return 2 + hold((far(king, pawn) <= 2) == leads, "led")
 

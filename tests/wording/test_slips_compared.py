@@ -55,6 +55,8 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
         ("8/8/2R5/k7/3P4/8/3K4/8 w - - 0 1", "Kd3", "brings the king up"),  # so it does
         ("8/8/8/8/8/4K3/2R2P2/1k6 w - - 0 1", "Rd2", "shuts the king in"),  # in hardly more
         ("8/8/K7/8/4p3/2R5/k7/8 w - - 0 1", "Kb7", "nearer to the pawn"),  # b7 is as near
+        ("8/2k2K2/8/8/8/8/3P4/2r5 b - - 0 1", "Kd8", "stands in the way"),  # the king on d8 does so too
+        ("1R6/8/k7/2K5/P7/8/8/8 w - - 0 1", "Ra8+", "shuts a5"),  # the check takes a5 as well
     ],
 )
 def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
@@ -68,6 +70,7 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
     [
         ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "attacks the bishop"),
         ("3K4/8/P7/8/8/7r/8/k7 b - - 0 1", "Rh5", "White's king comes to lead the pawn by Kc7, and the rook must be"),
+        ("8/3K3R/8/4p3/2k5/8/8/8 w - - 0 1", "Rh8", "Black's king comes to lead the pawn by Kd3"),  # by its way
         ("8/6r1/2k5/8/8/p6K/8/8 b - - 0 1", "Rf7", "takes the rook off the g-file: Kg2 gets off the edge"),
         ("8/8/8/8/8/2k5/2Bq4/1K6 b - - 0 1", "Qe3", "misses mate in two: Qxc2+ leaves only Ka1, then Qb2#"),
         ("8/8/4b3/8/8/3K4/n7/3k4 b - - 0 1", "Bd5", "Kd4 attacks the bishop; 2 moves lost. Better is Nb4+"),

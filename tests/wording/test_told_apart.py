@@ -32,11 +32,22 @@ _SHARED = (
     ("8/8/8/8/2K5/1R6/3b4/k7 w - - 0 1", "Kd3"),
     ("8/4Q2k/8/6p1/8/4K3/8/8 b - - 0 1", "Kh6"),
     ("8/8/8/1B6/8/B7/8/1k1K4 w - - 0 1", "Bb4"),
+    ("8/2k2K2/8/8/8/8/3P4/2r5 b - - 0 1", "Kd8"),
+    ("1R6/8/k7/2K5/P7/8/8/8 w - - 0 1", "Ra8+"),
+    ("8/8/8/8/8/6R1/8/4K1nk b - - 0 1", "Ne2"),
 )
 #: A reply as good after the better move; a loose man where the lesson is another; a man taken already; one that
 #: another man takes; a check before which a man can be put; a new man where none but a queen is thought of; a mate that
-#: is written otherwise after another reply; a man that may be kept longer; a better move that was read as the reply.
+#: is written otherwise after another reply; a man that may be kept longer; a better move that was read as the reply; a
+#: king cut off that is approached; a king that comes to lead its pawn, twice; a man attacked again and taken later; a
+#: mate forced after a reply; a guarded man that nobody takes back.
 _ONCE_FALSE = (
+    ("8/8/6p1/k7/8/1R6/3K4/8 w - - 0 1", "Kd3"),
+    ("8/8/8/4P3/8/3K4/8/4k1r1 b - - 0 1", "Kd1"),
+    ("8/7K/8/4p2k/8/8/5R2/8 w - - 0 1", "Rh2+"),
+    ("2k5/7K/7p/3R4/8/8/8/8 w - - 0 1", "Rh5"),
+    ("8/8/8/4k3/KP6/3q4/8/8 b - - 0 1", "Kd5"),
+    ("8/7k/6b1/6QK/8/8/8/8 w - - 0 1", "Kh4"),
     ("8/8/8/6k1/8/6K1/1B2N3/8 w - - 0 1", "Be5"),
     ("3k4/1R6/8/4K3/8/8/8/8 w - - 0 1", "Kf4"),
     ("8/8/8/8/2r5/5KPk/8/8 b - - 0 1", "Rc1"),
