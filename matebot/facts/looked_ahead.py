@@ -6,6 +6,7 @@ import chess
 
 from matebot.facts.board import lone_pawn
 from matebot.facts.played import Played
+from matebot.facts.standard import as_good, comparable
 from matebot.ideas.squares import pawn_way
 from matebot.records import dataclass
 
@@ -18,11 +19,13 @@ class LookedAhead:
     ----------
     ahead : the best reply and the best move after it (SAN), as far as there are any; empty when not asked for
     only_holder : whether the best reply is the only one that keeps the outcome
+    goals : the squares to which the replies as good as the best go
     stops_pawn : whether the best reply brings a man, not the king, to guard or block the way of the only pawn
     """
 
     ahead: tuple[str, ...] = ()
     only_holder: bool = False
+    goals: tuple[str, ...] = ()
     stops_pawn: bool = False
 
     @classmethod
@@ -33,8 +36,10 @@ class LookedAhead:
             return cls()
         replies = played.judged.after(played.move).ranking
         only = sum(item.outcome == replies[0].outcome for item in replies) == 1
+        best = {item.move.to_square for item in replies if as_good(item, replies[0])}
+        goals = tuple(map(chess.square_name, sorted(best))) if comparable(replies) else ()
         stops = _stops_pawn(played, moves[0])
-        return cls(tuple(board.san_and_push(move) for move in moves), only, stops)
+        return cls(tuple(board.san_and_push(move) for move in moves), only, goals, stops)
 
 
 def _stops_pawn(played: Played, reply: chess.Move) -> bool:

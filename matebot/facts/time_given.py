@@ -14,14 +14,17 @@ from matebot.ideas.squares import after_move, from_edge, is_king_step, king_step
 from matebot.play.judged import Judged
 from matebot.records import dataclass
 
+#: From farther off a king does nothing for its piece.
+_NEAR = 3
+
 
 class Gain(StrEnum):
     """What a reply brings, the most telling first.
 
     A man of the attacker hit that was not before, a loose one by the king or a stronger one by a man that nobody
     hits, and the same kind by all, where no best reply to any of the best moves hits one; a king nearer to its only
-    man, unless that is attacked and unguarded then; nearer to the attacker's only pawn; a step of a pawn, no promotion;
-    a king without a man farther from the edge, where the attacker has no pawn.
+    man, a piece to within three steps, unless that is attacked and unguarded then; nearer to the attacker's only pawn;
+    a step of a pawn, no promotion; a king without a man farther from the edge, where the attacker has no pawn.
     """
 
     HIT = "hit"
@@ -112,8 +115,11 @@ def _brings(board: chess.Board, reply: chess.Move) -> set[Gain]:
     pawns = board.pawns & board.occupied_co[not board.turn]
     goals = {Gain.MAN: mine, Gain.PAWN: pawns}
     found = hit | {gain for gain, men in goals.items() if men.bit_count() == 1 and _nearer(reply, men.bit_length() - 1)}
-    if Gain.MAN in found and _falls(after_move(board, reply), mine.bit_length() - 1):
-        found.remove(Gain.MAN)
+    if Gain.MAN in found:
+        man = mine.bit_length() - 1
+        far = not mine & board.pawns and king_steps(reply.to_square, man) > _NEAR  # a pawn waits for its king
+        if far or _falls(after_move(board, reply), man):
+            found.remove(Gain.MAN)
     if not mine and not pawns and from_edge(reply.to_square) > from_edge(reply.from_square):
         found.add(Gain.CENTRE)
     return found

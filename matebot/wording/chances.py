@@ -27,7 +27,6 @@ from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
 from matebot.wording.said import (
     Rule,
-    alone_on,
     defender,
     goal_of,
     kind_signed,
@@ -35,6 +34,7 @@ from matebot.wording.said import (
     own_king,
     parse_square,
     rival_king,
+    shuts_all_of,
     stands,
 )
 
@@ -247,7 +247,7 @@ def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
     at, king = square_name(stands(better)), rival_king(better)
     for place, kind in ((1, "rank"), (0, "file")):
         line, lie = f"{kind} {at[place]}", all(square[place] == at[place] for square in squares)
-        if len(squares) > 1 and lie and better.man.piece == "queen" and alone_on(line, better):
+        if len(squares) > 1 and lie and better.man.piece == "queen" and shuts_all_of(line, better):
             return f"shuts {line_name(line)} to {king}"
     return f"takes {listed(squares)} from {king}"
 

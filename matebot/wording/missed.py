@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name
 from matebot.ideas.mates import Mates
@@ -12,6 +14,7 @@ from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
 from matebot.wording import captures, maxims
 from matebot.wording.lapses import at_pawn, best_ones, told_from
+from matebot.wording.phrases import listed
 from matebot.wording.said import (
     defender,
     goal_of,
@@ -145,21 +148,29 @@ def _makes(facts: MoveFacts, better: MoveFacts) -> str:
     won = facts.worth.outcome_after > 0
     if (won or len(makers) < len(best_ones(facts))) and not _too_weak(facts):
         return f"makes only a {facts.man.promoted}"
-    queens = any(other.man.promoted == "queen" for other in makers)
-    needed = "queen" if queens else better.man.promoted
+    needed = _listed_new(makers) or better.man.promoted
     return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}"
 
 
 def underpromoted(facts: MoveFacts) -> str:
     """Say that the same pawn should have become another man, which keeps what is lost; nothing where none does."""
-    needed = needed_man(facts)
+    needed = _listed_new(_same_pawn(facts))
     return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}" if needed else ""
+
+
+def _listed_new(makers: Iterable[MoveFacts]) -> str:
+    """Return the men that may be made instead, the strongest first: ``queen or rook``."""
+    made = {other.man.promoted for other in makers}
+    return listed([kind for kind in _STRONGEST if kind in made], "or")
 
 
 def needed_man(facts: MoveFacts) -> str:
     """Return the strongest man that the same pawn should have become; "" where none would have been better."""
-    same = (other for other in facts.held_against if other.man.promoted and other.move[:4] == facts.move[:4])
-    return min((other.man.promoted or "" for other in same), key=_STRONGEST.index, default="")
+    return min((other.man.promoted or "" for other in _same_pawn(facts)), key=_STRONGEST.index, default="")
+
+
+def _same_pawn(facts: MoveFacts) -> list[MoveFacts]:
+    return [other for other in facts.held_against if other.man.promoted and other.move[:4] == facts.move[:4]]
 
 
 #: The pieces that a pawn may become, the strongest first.

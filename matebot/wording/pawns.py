@@ -10,6 +10,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.stops_pawn import Stop, StopsPawn
+from matebot.ideas.their_man import before_pawn
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
 from matebot.wording.said import of, own_king, own_men, own_others, rival_king, rivals_men, rivals_square, stands, stood
@@ -20,7 +21,10 @@ _NARROW = 2
 
 
 def holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
-    """Say how the other side's pawn is held."""
+    """Say how the other side's pawn is held; nothing of a king that goes elsewhere by a reply as good."""
+    front = square_name(before_pawn(idea.pawn, facts.turn == "white"))
+    if idea.how is Hold.FORCES and facts.then.goals != (front,):
+        return ""
     pawn = f"the pawn on {square_name(idea.pawn)}"
     return {
         Hold.FORCES: "forces the king in front of its pawn: after any other reply the pawn falls",

@@ -16,7 +16,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, lines_holding
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import alone_on, mated_within, parse_square, pawn_runs, rival_king, stands
+from matebot.wording.said import mated_within, parse_square, pawn_runs, rival_king, shuts_all_of, stands
 
 _FEW, _PAIR = 3, 2
 #: So many moves from mate no way of the king to its man matters.
@@ -118,4 +118,4 @@ def _line(facts: MoveFacts) -> str:
     straight = [line for line in lines if line.startswith(("rank", "file")) == (facts.man.piece == "rook")]
     if not len(lines) == len(straight) == 1:
         return ""
-    return line_name(straight[0]) if alone_on(straight[0], facts) else ""
+    return line_name(straight[0]) if shuts_all_of(straight[0], facts) else ""

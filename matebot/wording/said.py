@@ -190,10 +190,11 @@ def own_others(facts: MoveFacts) -> list[int]:
     return [square for square, sign in enumerate(_board(facts)) if sign in signs]
 
 
-def alone_on(line: str, facts: MoveFacts) -> bool:
-    """Whether the man that moved is the only one of its side on a line through its square: so it shuts all of it."""
+def shuts_all_of(line: str, facts: MoveFacts) -> bool:
+    """Whether a man that moved has a line through its square to itself: no other of its side, nor the king it shuts."""
     squares = dict(lines_through(stands(facts)))[line]
-    others = (square for square in (*own_others(facts), own_king(facts)) if square != stood(facts))
+    own = (square for square in (*own_others(facts), own_king(facts)) if square != stood(facts))
+    others = (*own, parse_square(facts.room.king))
     return not any(squares >> square & 1 for square in others)
 
 

@@ -85,6 +85,8 @@ def undone_teaches(facts: MoveFacts, text: str) -> str:
 def _undone(condition: Condition, facts: MoveFacts) -> str:
     if condition is _C.KING_ON_KEY_SQUARE and facts.man.piece == "pawn":
         return "pushes the pawn too soon: the key squares are now out of the king's reach"
+    if condition is _C.KING_ON_KEY_SQUARE and (facts.keys.key_steps_after or 0) <= (facts.keys.key_steps_before or 0):
+        return ""  # those that it was past; of the pawn's own it comes no farther
     if condition in (_C.BOX_OF_28, _C.BOX_OF_8):
         box = facts.seen.idea(Box)
         widens = box is not None and box.change is BoxChange.WIDENS

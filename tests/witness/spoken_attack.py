@@ -46,6 +46,7 @@ from tests.witness.spoken import (
     squares_in,
     then,
 )
+from tests.witness.spoken_instead import best_replies
 from tests.witness.spoken_kings import KINGS, keys_of
 from tests.witness.spoken_men import (
     Found,
@@ -659,6 +660,9 @@ def _holds_pawn(found: Found, about: Spoken) -> int:
     claim = holds_pawn.claim(*moved) or stops_pawn.claim(*moved)
     how = {"uses": "free step"}.get(found["how"], found["how"])
     hold(claim is not None and claim["how"] == how, f"{found['how']} the pawn")
+    if claim is not None and how == "forces":
+        front = chess.parse_square(str(claim["pawn"])) + (-8 if about.attacker else 8)
+        hold({reply.to_square for reply in best_replies(about.after, about)} == {front}, found[0])
     named = squares_in(found.group())
     return 1 + sum(hold(claim is not None and claim["pawn"] == chess.square_name(s), "the pawn") for s in named)
 

@@ -90,6 +90,8 @@ def gains(what: str, reply: chess.Move, board: chess.Board) -> bool:
     there = then(board, reply)
     if own and any(is_guarded(there, s, not side) and not is_guarded(there, s, side) for s in men):
         return False  # it comes too late for the man
+    if own and own[1] != "pawn" and any(far(reply.to_square, s) > 3 for s in men):
+        return False  # it is too far off to do anything for it
     return len(men) == 1 and all(far(reply.to_square, s) < far(reply.from_square, s) for s in men)
 
 

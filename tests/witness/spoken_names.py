@@ -7,11 +7,12 @@ import re
 import chess
 
 _KINDS = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name and name != "king"}
+_PIECE = r"\b(?:queen|rook|bishop|knight)"
 #: A man or several; those of a rule, as "bishops stop pawns", are no men of the position.
 _MAN = r"\b(the |both |its |two )?(queen|rook|bishop|knight|pawn)(s?)\b"
 
-#: A pawn by the side of the board where it began, and the man that should have been made.
-_NOT_THERE = r"\b(?:rook|knight|bishop)'s (pawn|move)|\b(?:queen|rook|bishop|knight) is needed()"
+#: A pawn by the side of the board where it began, and the men one of which should have been made.
+_NOT_THERE = rf"\b(?:rook|knight|bishop)'s (pawn|move)|{_PIECE}(?:(?:, | or ){_PIECE})* is needed()"
 
 
 def missing(text: str, whole: str, before: chess.Board, after: chess.Board) -> str:

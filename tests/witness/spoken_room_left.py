@@ -32,6 +32,7 @@ def taken(told: dict[str, str], about: Spoken) -> int:
     if told.get("line"):
         line = squares_of(told["line"])
         hold(about.move.from_square not in line and about.move.to_square in line, "a new line of the man")
+        hold(king not in line, "the king stands on no line that is shut to it")
         fresh = closed - shut(about.before, about.attacker)
         count += 1 + hold(len(line & fresh) > 1, f"{told['line']} is shut") + all_shut(line, about)
     if told.get("left"):

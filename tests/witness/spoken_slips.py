@@ -455,10 +455,12 @@ def _from_pawn(found: Found, about: Spoken) -> int:
 def _too_weak(found: Found, about: Spoken) -> int:
     outcome = about.told.outcome(about.before)
     kept = [m for m in about.before.legal_moves if -about.told.outcome(then(about.before, m)) == outcome]
-    fell = -about.told.outcome(about.after) < outcome
+    fell, squares = -about.told.outcome(about.after) < outcome, (about.move.from_square, about.move.to_square)
     needed = [m.promotion for m in (kept if fell else _as_good(about)) if m.promotion]
     made = (about.move.promotion, kind(found["other"]) if kind(found["other"]) in needed else None)
     men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+    won = [m.promotion for m in kept if m.promotion and (m.from_square, m.to_square) == squares] if fell else needed
+    hold({kind(man) for man in re.findall(MAN, found["other"] + found["also"])} == set(won), found[0])
     count = 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
     if found["alone"]:
         count += hold(kind(found["alone"]) == made[0] and about.after.is_insufficient_material(), found[0])
@@ -768,7 +770,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _given,
     ),
     (
-        rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN}) is needed"
+        rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN})(?P<also>(?:(?:, | or ){MAN})*) is needed"
         rf"(?:: a (?P<alone>{MAN}) alone cannot mate|: (?P<mine>{MAN}) against (?P<theirs>{MAN}) only draws)?",
         _too_weak,
     ),

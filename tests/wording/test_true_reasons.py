@@ -54,6 +54,18 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # The pawn stands outside the part of the board in which its king is shut in.
         ("8/2k5/8/1K5R/5p2/8/8/8 w", "Rd5", "Part the king from its pawn", "first the cage"),
         ("8/k7/8/8/7B/8/7P/5K2 w", "Bg3", "Keep out of your own pawn's way", "escorted"),
+        # Kf3 lasts as long as the step in front of the pawn.
+        ("8/8/4KQ2/8/3pk3/8/8/8 w", "Qe5+", "drives the king to d3 or f3", "in front of its pawn"),
+        ("8/8/4KQ2/8/3pk3/8/8/8 w", "Qd8", "Better is Qe5\\+", "in front of its pawn"),
+        # The king stays on the file after Rc6.
+        ("3Q4/8/1r6/2k5/8/8/K7/8 w", "Ka1", "misses Qc7\\+", "shuts the c-file"),
+        # Of the pawn's own key squares, b4, c4 and d4, the king comes no farther.
+        ("8/8/1K6/6k1/8/8/2P5/8 w", "Ka5", "3 moves lost", "key squares"),
+        # A rook wins as well.
+        ("8/8/8/8/8/k2B4/3p4/7K b", "d1=N", "where a queen or rook is needed", "where a queen is"),
+        ("8/4PK2/8/7B/8/8/k7/8 w", "e8=B", "where a queen, rook or knight is needed", "where a queen is"),
+        # The bishop is six files off.
+        ("8/8/8/8/4k3/5q2/7K/B7 b", "Qf7", "misses Qg4", "nearer to its bishop"),
     ],
 )
 def test_a_reason_that_holds_is_told_and_one_that_does_not_is_not(
