@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
+from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.drives import Drives
 from matebot.ideas.idea import Idea, square_name
@@ -195,6 +196,11 @@ def _cage_alike(better: MoveFacts, facts: MoveFacts) -> bool:
     return mine.change is wanted.change is CageChange.TIGHTENS
 
 
+def _box_alike(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip shrinks the box too, if for a moment only."""
+    return all((box := one.seen.idea(Box)) is not None and box.change is BoxChange.SHRINKS for one in (better, facts))
+
+
 def _as_near_pawn(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip brings the king as near to the only man of the other side, a pawn."""
     men = rivals_men(better) if better.men.defender_men == ("pawn",) and facts.man.piece == "king" else []
@@ -210,6 +216,7 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
     LeadsTo: _same_man_falls,
     Prepares: _same_man_falls,
     Cage: _cage_alike,
+    Box: _box_alike,
     KingUp: _as_near_pawn,
     Saved: _saved_too,
     OffTheRim: _off_the_rim_too,

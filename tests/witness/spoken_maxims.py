@@ -398,7 +398,10 @@ _MAXIMS: dict[str, _Holds] = {
     "A man without its king is easy prey": lambda about: (
         about.before.is_capture(about.move) and far(about.move.to_square, their(about, about.after)) > 2
     ),
-    "King first, then the cage": lambda about: _king_moves(about) and len(_mine(about, about.after)) == 3,
+    "King first, then the cage": lambda about: (
+        len(_mine(about, about.after)) == 3
+        and any(map(_king_moves, (about,) if about.best is None else (about.of(_best(about)), *_as_good(about))))
+    ),
     "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct" or _opposed_next(about.after),
     "First drive the king to the edge": lambda about: edge(their(about, about.after)) > 0,
     "Two heavy pieces need no king": lambda about: (

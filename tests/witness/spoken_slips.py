@@ -641,11 +641,12 @@ def _both_hang(found: Found, about: Spoken) -> int:
     men = about.after.occupied_co[about.attacker] & ~about.after.kings
     hold(sum(chess.BB_SQUARES[reply.to_square] for reply in replies) == men, "the only men")
     hold(all(about.told.outcome(then(about.after, reply)) == 0 for reply in replies), "either draws")
-    (stayed,) = (reply for reply in replies if reply.to_square != about.move.to_square)
     king = about.before.king(not about.attacker) or 0
-    guards = list(without_king(about.before, about.attacker).attackers(about.attacker, stayed.to_square))
-    hold(far(king, stayed.to_square) == 1, "attacked before the move")
-    return 3 + hold(not guards or guards == [about.move.from_square], "loose before the move, or left")
+    for stayed in {reply.to_square for reply in replies} - {about.move.to_square}:
+        guards = list(without_king(about.before, about.attacker).attackers(about.attacker, stayed))
+        hold(far(king, stayed) == 1, "attacked before the move")
+        hold(not guards or guards == [about.move.from_square], "loose before the move, or left")
+    return 4
 
 
 def _in_the_way_too(found: Found, about: Spoken) -> int:

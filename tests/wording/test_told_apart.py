@@ -35,13 +35,17 @@ _SHARED = (
     ("8/2k2K2/8/8/8/8/3P4/2r5 b - - 0 1", "Kd8"),
     ("1R6/8/k7/2K5/P7/8/8/8 w - - 0 1", "Ra8+"),
     ("8/8/8/8/8/6R1/8/4K1nk b - - 0 1", "Ne2"),
+    ("3R4/8/8/8/1k6/8/5K2/8 w - - 0 1", "Rd6"),
 )
 #: A reply as good after the better move; a loose man where the lesson is another; a man taken already; one that
 #: another man takes; a check before which a man can be put; a new man where none but a queen is thought of; a mate that
 #: is written otherwise after another reply; a man that may be kept longer; a better move that was read as the reply; a
 #: king cut off that is approached; a king that comes to lead its pawn, twice; a man attacked again and taken later; a
-#: mate forced after a reply; a guarded man that nobody takes back.
+#: mate forced after a reply; a guarded man that nobody takes back; two men that hang before and after; a king to be
+#: brought up by a move as good.
 _ONCE_FALSE = (
+    ("8/8/8/8/3K4/8/8/BkN5 w - - 0 1", "Kd5"),
+    ("8/1k5b/8/4b3/8/8/6K1/8 b - - 0 1", "Bb2"),
     ("8/8/6p1/k7/8/1R6/3K4/8 w - - 0 1", "Kd3"),
     ("8/8/8/4P3/8/3K4/8/4k1r1 b - - 0 1", "Kd1"),
     ("8/7K/8/4p2k/8/8/5R2/8 w - - 0 1", "Rh2+"),
