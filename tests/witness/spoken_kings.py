@@ -291,6 +291,7 @@ def _stops(found: Found, about: Spoken) -> int:
     pawn = next(s for s in about.after.pieces(chess.PAWN, not about.attacker))
     hold(found["hit"] is None or pawn == chess.parse_square(found["hit"]), "the pawn")
     hold(found["hit"] is None or far(pawn, about.move.to_square) == 1, "attacked")
+    hold(about.before.piece_type_at(about.move.from_square) == chess.KING, "the king guards them")
     now, was = about.move.to_square, shut(about.before, about.attacker)
     return sum(
         hold(far(s, now) == 1 and s not in was and s % 8 == pawn % 8 and (s < pawn) == about.attacker, found[0])
