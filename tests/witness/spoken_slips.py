@@ -191,6 +191,16 @@ def _let_go(found: Found, about: Spoken) -> int:
     return count + leads(found["leads"], reply, about)
 
 
+def _off_line(found: Found, about: Spoken) -> int:
+    """Hold of a line left, with no reply named, that only the man on it kept the king from a square there."""
+    line, at = set(squares_of(found["line"])), about.move.from_square
+    hold(about.before.piece_type_at(at) == kind(found["man"]), "the man that moved")
+    hold(at in line and about.move.to_square not in line, "has left the line")
+    bare, king = without_king(about.before, about.attacker), their(about, about.after)
+    steps = [m.to_square for m in about.after.legal_moves if m.from_square == king and m.to_square in line]
+    return 2 + hold(any(list(bare.attackers(about.attacker, s)) == [at] for s in steps), "let go")
+
+
 def _edge_line(found: Found, about: Spoken) -> int:
     line, king = set(squares_of(found["line"])), their(about, about.before)
     hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), "the man that moved")
@@ -699,6 +709,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}): {_REPLY} (?P<leads>.*)", _let_go),
+    (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE})", _off_line),
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}), which held the king on the edge", _edge_line),
     (rf"lets (?:White|Black)'s king (?P<way>.*): {_REPLY}", _way_open),
     (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE})", _square_open),

@@ -42,8 +42,9 @@ _SHARED = (
 #: is written otherwise after another reply; a man that may be kept longer; a better move that was read as the reply; a
 #: king cut off that is approached; a king that comes to lead its pawn, twice; a man attacked again and taken later; a
 #: mate forced after a reply; a guarded man that nobody takes back; two men that hang before and after; a king to be
-#: brought up by a move as good; squares that a king guards.
+#: brought up by a move as good; squares that a king guards; a line left, its reply apart.
 _ONCE_FALSE = (
+    ("8/6b1/2k5/8/1K6/8/b7/8 b - - 0 1", "Bf8+"),
     ("k7/2p5/4K3/8/1R6/8/8/8 w - - 0 1", "Rb5"),
     ("8/8/8/8/3K4/8/8/BkN5 w - - 0 1", "Kd5"),
     ("8/1k5b/8/4b3/8/8/6K1/8 b - - 0 1", "Bb2"),
