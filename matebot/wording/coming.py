@@ -8,7 +8,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
-from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
@@ -73,6 +73,12 @@ def prepares_much(idea: Prepares, facts: MoveFacts) -> str:
     return prepares_shown(idea, facts) if idea.does in _STRONG else ""
 
 
+def _shuts_off(facts: MoveFacts) -> bool:
+    """Whether the last way of the king to its man is shut, which is told."""
+    way = facts.seen.idea(ShutsWay)
+    return way is not None and way.last and way.aim is Aim.OWN_MAN and room_left.tells(way, facts)
+
+
 def wins_man(idea: Prepares, facts: MoveFacts) -> str:
     """Say that a man is won with the next move."""
     return prepares(idea, facts) if idea.does is Next.CAPTURE else ""
@@ -110,6 +116,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             hits = threat is not None and threat.threat is Threat.CAPTURE and threat.man == idea.man
             if not hits and idea.move.from_square != stands(facts):
                 return ""  # Another man takes it, perhaps without this move.
+            if kind == "pawn" and not hits and _shuts_off(facts):
+                return ""  # That its king cannot come to it is what loses the pawn.
             what = _goes_for(idea, kind, hits, facts)
     lead = _lead(idea, facts) if idea.does in ROOM else ""
     if idea.does is Next.KING_UP and facts.man.piece == "king":

@@ -31,6 +31,8 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     if idea.steps <= 1 and idea.from_king > 1:
         return f"attacks {man}"
     escorted = idea.inside is not None and idea.from_king <= idea.steps
+    if takes_alone(facts) and facts.men.attacker_men == ("rook",) and idea.inside is not None and not idea.inside:
+        return ""
     if escorted and facts.men.attacker_men == ("rook",):
         return f"comes to help the rook against {man}"  # Its king helps the pawn past a king inside its square.
     if idea.inside and before(idea, facts):
@@ -51,6 +53,13 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return ""  # A man far from its king falls to another man, or the king goes for the mate.
+
+
+def takes_alone(facts: MoveFacts) -> bool:
+    """Whether the other side's man falls on a best line without another step of the king that moved."""
+    leads_on = facts.seen.idea(LeadsTo)
+    wins = leads_on is not None and leads_on.does is Next.CAPTURE
+    return wins and leads_on is not None and all(move.from_square != stands(facts) for move in leads_on.line[1::2])
 
 
 def before(idea: NearsMan, facts: MoveFacts) -> bool:

@@ -216,8 +216,17 @@ def _to_help(facts: MoveFacts) -> str:
     if facts.men.defender_men:
         if held := facts.ways.held_from:
             return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
-        return "" if at_pawn else f" to help against the {facts.men.defender_men[0]}"
+        return "" if at_pawn or _rook_alone(facts) else f" to help against the {facts.men.defender_men[0]}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
+
+
+def _rook_alone(facts: MoveFacts) -> bool:
+    """Whether a rook needs no help: it holds the other king off its pawn along a line, or wins that by itself."""
+    if facts.men.attacker_men != ("rook",) or facts.men.defender_men != ("pawn",):
+        return False
+    up = facts.seen.idea(KingUp)
+    holds = up is not None and up.held_by is HeldBy.LINE
+    return holds or hunting.takes_alone(facts)
 
 
 def _mates_first(facts: MoveFacts) -> bool:

@@ -64,6 +64,11 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # A rook wins as well.
         ("8/8/8/8/8/k2B4/3p4/7K b", "d1=N", "where a queen or rook is needed", "where a queen is"),
         ("8/4PK2/8/7B/8/8/k7/8 w", "e8=B", "where a queen, rook or knight is needed", "where a queen is"),
+        # The rook attacks nothing from c5: it keeps the king from its pawn.
+        ("8/8/1K6/7r/2k3P1/8/8/8 b", "Rh1", "Rc5 shuts c6 and c7, the king's way to its pawn", "is after the pawn"),
+        # The rook wins the pawn by itself, the king goes on towards the mate.
+        ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Kf4", "while the rook cuts Black's king off from it", "help"),
+        ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Rc5", "misses Kf4", "help"),
         # The bishop is six files off.
         ("8/8/8/8/4k3/5q2/7K/B7 b", "Qf7", "misses Qg4", "nearer to its bishop"),
     ],
