@@ -34,6 +34,7 @@ from matebot.wording.said import (
     own_king,
     parse_square,
     rival_king,
+    rivals_men,
     shuts_all_of,
     stands,
 )
@@ -271,6 +272,10 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
     if better.man.captured and text.startswith("takes the "):
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
+    rooks = rivals_men(better)
+    by_queen = all(better.seen.attacked(rook) and king_steps(own_king(better), rook) > 1 for rook in rooks)
+    if text == leads.checks(better) and better.man.piece == "queen" and by_queen:
+        return f"misses {better.san}, which hits king and rook"
     prepared = text == of(Prepares, coming.prepares)(better)
     up_too = facts.seen.idea(KingUp) is not None and not leads.driven(better)
     if prepared and not up_too and (lead := of(Prepares, _lead_then)(better)):

@@ -58,7 +58,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("8/8/4KQ2/8/3pk3/8/8/8 w", "Qe5+", "drives the king to d3 or f3", "in front of its pawn"),
         ("8/8/4KQ2/8/3pk3/8/8/8 w", "Qd8", "Better is Qe5\\+", "in front of its pawn"),
         # The king stays on the file after Rc6.
-        ("3Q4/8/1r6/2k5/8/8/K7/8 w", "Ka1", "misses Qc7\\+", "shuts the c-file"),
+        ("3Q4/8/1r6/2k5/8/8/K7/8 w", "Ka1", "misses Qc7\\+, which hits king and rook", "shuts the c-file"),
         # Of the pawn's own key squares, b4, c4 and d4, the king comes no farther.
         ("8/8/1K6/6k1/8/8/2P5/8 w", "Ka5", "3 moves lost", "key squares"),
         # A rook wins as well.
