@@ -12,7 +12,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
-from matebot.ideas.squares import from_edge, king_steps, lines_holding
+from matebot.ideas.squares import from_edge, king_steps, lines_holding, lines_through
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
@@ -298,12 +298,19 @@ def _line(facts: MoveFacts) -> str:
 
 def narrows(idea: Narrows, facts: MoveFacts) -> str:
     """Say which line is shut, or that a part of the board is shut off."""
-    if idea.along and _is_long(idea.along[0]):
+    if idea.along and _is_long(idea.along[0]) and not _stands_on(idea.along[0], facts):
         return f"shuts {line_name(idea.along[0])} to {rival_king(facts)}"
     if facts.gives.check:
         return f"takes a good part of the board from {rival_king(facts)}"
     much = by_minors(facts) and 2 * idea.size_after <= idea.size_before
     return f"takes a good part of the board from {rival_king(facts)}" if much else ""
+
+
+def _stands_on(line: str, facts: MoveFacts) -> bool:
+    """Whether the king, in check, stands on a line that is shut: it is not shut out of it."""
+    return facts.gives.check and bool(
+        dict(lines_through(stands(facts))).get(line, 0) >> parse_square(facts.room.king) & 1
+    )
 
 
 def _is_long(line: str) -> bool:

@@ -42,8 +42,10 @@ _SHARED = (
 #: is written otherwise after another reply; a man that may be kept longer; a better move that was read as the reply; a
 #: king cut off that is approached; a king that comes to lead its pawn, twice; a man attacked again and taken later; a
 #: mate forced after a reply; a guarded man that nobody takes back; two men that hang before and after; a king to be
-#: brought up by a move as good; squares that a king guards; a line left, its reply apart.
+#: brought up by a move as good; squares that a king guards; a line left, its reply apart; a
+#: line on which the king stands.
 _ONCE_FALSE = (
+    ("8/3K4/8/4k3/8/b7/2b5/8 b - - 0 1", "Bh7"),
     ("8/6b1/2k5/8/1K6/8/b7/8 b - - 0 1", "Bf8+"),
     ("k7/2p5/4K3/8/1R6/8/8/8 w - - 0 1", "Rb5"),
     ("8/8/8/8/3K4/8/8/BkN5 w - - 0 1", "Kd5"),
