@@ -38,7 +38,9 @@ def brings(board: chess.Board, reply: chess.Move) -> set[str]:
     there = board.copy(stack=False)
     there.push(reply)
     lost = any(there.is_attacked_by(there.turn, s) and not there.is_attacked_by(board.turn, s) for s in own)
-    found = {name for name, goals in (("man", own), ("pawn", pawns)) if nearer(goals) and not (name == "man" and lost)}
+    waits = any(board.piece_type_at(s) == chess.PAWN or chess.square_distance(s, reply.to_square) < 4 for s in own)
+    to_man = waits and not lost  # a piece far off is not what a king comes for, a pawn is
+    found = {name for name, goals in (("man", own), ("pawn", pawns)) if nearer(goals) and (name != "man" or to_man)}
     inwards = not own and not pawns and rim(reply.to_square) > rim(reply.from_square)
     return found | ({"centre"} if inwards else set())
 
