@@ -27,6 +27,7 @@ SPECIAL = {
     "at_pawn": ("KPK", "KBPK"),
     "pawn_runs": ("KPK", "KBPK"),
     "pawn_step": ("KPK", "KBPK"),
+    "in_time": ("KBKP", "KQKP", "KRKP"),
     "nears_man": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "stands_by": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "wrong_corner": ("KBNK",),
