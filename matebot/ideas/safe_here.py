@@ -63,6 +63,8 @@ def seen(
     worse = [other for other, _ in others if worth[other].outcome >= 0]
     worse = worse or [other for other, _ in others if (worth[other].mate_plies or 0) >= least]
     rivals = [(other, there) for other, there in others if other in worse]
+    if not rivals:
+        return None
     equals = [there for other, there in others if other not in worse]
     held = _lines(men_of(after), attacker)
     lines = [name for name in held if all(name in _lines(men_of(board), attacker) for board in equals)]
@@ -74,8 +76,6 @@ def seen(
         if blow is None:
             return None
         hits.append((other, *blow))
-    if not rivals:
-        return None
     rival, reply, means = min(hits, key=lambda hit: _BLOWS.index(hit[2]), default=(None, None, None))
     return SafeHere(line, bool(line) and _together(men_of(after), line, attacker), rival, reply, means)
 
