@@ -103,6 +103,12 @@ def said_of(ending: str, maker: FactMaker, move: chess.Move, hints: bool = False
     return Said(ending, facts, better, " ".join([first, *(text.partition(": ")[2] for text in more)]))
 
 
+def text_of(library: Library, fen: str, san: str) -> str:
+    """Return what is told at full of a move, given by the position and its name."""
+    board = chess.Board(fen)
+    return said_of("", maker_for(library, board), board.parse_san(san)).text
+
+
 def sample(library: Library, ending: str, side: str, seed: int, free: bool = True) -> Iterator[Said]:
     """Yield moves of a side without end: good moves of the attacker that wins, his slips, or defences.
 

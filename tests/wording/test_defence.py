@@ -13,12 +13,8 @@ from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.wording.lasting import any_other
 from tests.witness.ideas.critical import lasts
-from tests.wording.sampling import maker_for, said_of, taken
-
-
-def said(library: Library, fen: str, san: str) -> str:
-    board = chess.Board(fen)
-    return said_of("", maker_for(library, board), board.parse_san(san)).text
+from tests.wording.sampling import maker_for, taken
+from tests.wording.sampling import text_of as said
 
 
 @pytest.mark.parametrize(

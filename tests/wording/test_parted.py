@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-import chess
 import pytest
 
 from matebot.method.library import Library
-from tests.wording.sampling import maker_for, said_of
-
-
-def said(library: Library, fen: str, san: str) -> str:
-    board = chess.Board(fen)
-    return said_of("", maker_for(library, board), board.parse_san(san)).text
+from tests.wording.sampling import text_of as said
 
 
 @pytest.mark.parametrize(

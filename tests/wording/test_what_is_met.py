@@ -14,12 +14,8 @@ from matebot.ideas.shorter import as_long, soonest
 from matebot.ideas.squares import after_move, closes_in
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
-from tests.wording.sampling import maker_for, said_of, taken
-
-
-def said(library: Library, fen: str, san: str) -> str:
-    board = chess.Board(fen)
-    return said_of("", maker_for(library, board), board.parse_san(san)).text
+from tests.wording.sampling import taken
+from tests.wording.sampling import text_of as said
 
 
 @pytest.mark.parametrize(
