@@ -16,6 +16,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.ends_in import is_forced, promotes_in
+from matebot.ideas.falling import is_lost, is_taken, piece_falls, piece_won_by, whatever
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
@@ -28,7 +29,6 @@ from matebot.ideas.squares import (
     king_steps,
     men_of,
     opposition,
-    taken_for_nothing,
 )
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
@@ -243,7 +243,7 @@ class Contrast:
             if not gives_check(self._after, reply):
                 continue
             there = after_move(self._after, reply)
-            if there.attackers_mask(self._attacker, square) and _whatever(there, _is_taken, square):
+            if there.attackers_mask(self._attacker, square) and whatever(there, is_taken, square):
                 return True
         return False
 
@@ -265,7 +265,7 @@ class Contrast:
     def kept_man(self) -> chess.PieceType | None:
         """The kind of the defender's only piece where no check or capture wins it; None without."""
         own = self._after.occupied_co[not self._attacker] & ~self._after.kings
-        if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or _is_won(self._after):
+        if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or piece_falls(self._after):
             return None
         return self._after.piece_type_at(own.bit_length() - 1)
 
@@ -282,7 +282,7 @@ class Contrast:
     @cached_property
     def safe_man(self) -> chess.PieceType | None:
         """The same, where after most other moves a check or a capture does; None where one of them lasts as long."""
-        if self.kept_man is None or any(_is_won(there) for _, there in self._as_long):
+        if self.kept_man is None or any(piece_falls(there) for _, there in self._as_long):
             return None
         lost = sum(map(self._loses, self._shorter))
         return self.kept_man if 2 * lost > len(self._shorter) + len(self._as_long) else None
@@ -303,7 +303,7 @@ class Contrast:
     def _won_by(self, move: chess.Move, there: chess.Board) -> tuple[bool, chess.Move | None]:
         """Return whether a shorter defence loses the one piece, and the check that wins it; looked for once."""
         if move not in self._won:
-            self._won[move] = _won_by(there)
+            self._won[move] = piece_won_by(there)
         return self._won[move]
 
     def is_forced(self, does: Next, plies: int) -> bool:
@@ -320,7 +320,7 @@ class Contrast:
             there = after_move(self._after, reply)
             hit = own & there.attacks_mask(reply.to_square)
             for square in chess.scan_forward(hit):
-                if _whatever(there, _is_lost if own.bit_count() == 1 else _is_taken, square):
+                if whatever(there, is_lost if own.bit_count() == 1 else is_taken, square):
                     return reply, there.piece_type_at(square) or chess.PAWN
         return None
 
@@ -363,51 +363,7 @@ def _king_goals(board: chess.Board) -> list[chess.Square]:
     return [step.to_square for step in board.generate_legal_moves(board.kings & board.occupied_co[board.turn])]
 
 
-def _is_taken(board: chess.Board, square: chess.Square) -> bool:
-    """Whether the side to move takes what stands on a square and cannot be taken back there."""
-    return board.color_at(square) is (not board.turn) and taken_for_nothing(board, square)
-
-
 def _wins_easily(board: chess.Board, truth: Truth) -> bool:
     """Whether the side to move has more than one move that wins, or one that stands out: a check or a capture."""
     wins = [move for move, (outcome, _) in truth.after(board).items() if outcome < 0]
     return len(wins) > 1 or any(board.is_capture(move) or gives_check(board, move) for move in wins)
-
-
-def _is_won(board: chess.Board) -> bool:
-    """Whether a capture or a check wins the one piece of the side not to move, whatever the reply."""
-    return _won_by(board)[0]
-
-
-def _won_by(board: chess.Board) -> tuple[bool, chess.Move | None]:
-    """Return the same, and the check where it is one."""
-    own = board.occupied_co[not board.turn] & ~board.kings
-    # Without it, it was taken or became nothing.
-    if not own or _is_taken(board, own.bit_length() - 1):
-        return True, None
-    check = _winning_check(board, own.bit_length() - 1)
-    return check is not None, check
-
-
-def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | None:
-    """Return a check that hits the man on a square, which then falls for nothing whatever the reply; None without."""
-    for check in board.generate_legal_moves():
-        if gives_check(board, check):
-            there = after_move(board, check)
-            if not there.attackers_mask(board.turn, square) or any(there.generate_legal_captures()):
-                continue  # it does not hit the man, or costs one itself
-            if _whatever(there, _is_lost, square):
-                return check
-    return None
-
-
-def _whatever(board: chess.Board, comes: Callable[[chess.Board, chess.Square], bool], square: chess.Square) -> bool:
-    """Whether something comes about a man on a square after every legal move, of which there is one."""
-    replies = list(board.generate_legal_moves())
-    return bool(replies) and all(comes(after_move(board, reply), square) for reply in replies)
-
-
-def _is_lost(board: chess.Board, square: chess.Square) -> bool:
-    """Whether the man that stood on a square is taken for nothing, there or where it went."""
-    own = board.occupied_co[not board.turn] & ~board.kings
-    return any(_is_taken(board, place) for place in chess.scan_forward(own))

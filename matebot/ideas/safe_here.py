@@ -18,6 +18,7 @@ import chess
 from matebot.ideas import saved
 from matebot.ideas.idea import Idea
 from matebot.ideas.refutation import Means, means_of
+from matebot.ideas.shorter import best_replies
 from matebot.ideas.squares import Men, after_move, lone_heavy, men_of
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -84,10 +85,8 @@ def _blow(
     before: chess.Board, there: chess.Board, attacker: chess.Color, truth: Truth, man: chess.Square
 ) -> tuple[chess.Move, Means] | None:
     """Return the first best reply and how it hits, None where one of them does not."""
-    worth = truth.after(there)
-    best = max(((-outcome, plies or 0) if outcome else (0, 0) for outcome, plies in worth.values()), default=None)
-    found = [r for r, (outcome, plies) in worth.items() if ((-outcome, plies or 0) if outcome else (0, 0)) == best]
-    hits = [(reply, _how(before, there, reply, attacker, man)) for reply in sorted(found, key=lambda r: r.uci())]
+    found = sorted(best_replies(there, truth), key=chess.Move.uci)
+    hits = [(reply, _how(before, there, reply, attacker, man)) for reply in found]
     first = min(((r, how) for r, how in hits if how), key=lambda hit: _BLOWS.index(hit[1]), default=None)
     return first if all(how for _, how in hits) else None
 

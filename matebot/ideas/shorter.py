@@ -1,4 +1,4 @@
-"""The defences that last less long than another, or as long, and the replies that mate soonest."""
+"""The defences that last less long than another, or as long, and the best replies: those that mate soonest."""
 
 from __future__ import annotations
 
@@ -46,3 +46,12 @@ def soonest(board: chess.Board, truth: Truth) -> set[chess.Move]:
     plies = {move: worth.mate_plies for move, worth in truth.after(board).items() if worth.outcome < 0}
     least = min((number for number in plies.values() if number is not None), default=None)
     return {move for move, number in plies.items() if number == least}
+
+
+def best_replies(board: chess.Board, truth: Truth) -> set[chess.Move]:
+    """Return the moves that keep the outcome: those that mate soonest, all that draw, or those that lose latest."""
+    if quick := soonest(board, truth):
+        return quick
+    worth = truth.after(board)
+    best = max(((-wins, plies or 0) if wins else (0, 0) for wins, plies in worth.values()), default=None)
+    return {move for move, (wins, plies) in worth.items() if ((-wins, plies or 0) if wins else (0, 0)) == best}

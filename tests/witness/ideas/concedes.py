@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import best_answer, let_in, mates_soonest, then
+from tests.witness.ideas.critical import lasts, then
+from tests.witness.ideas.denies import best_answer, let_in, mates_soonest
 from tests.witness.ideas.waiting_move import Told
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import sooner
-from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import passed, then
+from tests.witness.ideas.critical import lasts, then
+from tests.witness.ideas.denies import passed
 from tests.witness.ideas.expects import plain
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of

@@ -8,12 +8,17 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.waiting_move import Told
 
 
+def then(board: chess.Board, move: chess.Move) -> chess.Board:
+    board = board.copy(stack=False)
+    board.push(move)
+    return board
+
+
 def lasts(board: chess.Board, move: chess.Move, told: Told) -> float:
     """Plies to mate after the defender's move; without end where it does not lose."""
-    then = board.copy()
-    then.push(move)
-    plies = told.mate_plies(then)
-    return float("inf") if told.outcome(then) < 1 or plies is None else plies
+    there = then(board, move)
+    plies = told.mate_plies(there)
+    return float("inf") if told.outcome(there) < 1 or plies is None else plies
 
 
 def claim(
@@ -30,9 +35,7 @@ def claim(
     quick = [chess.Move.from_uci(name) for name, plies in lengths.items() if plies < mine]
     kings = all(before.piece_type_at(m.from_square) == chess.KING for m in [move, *quick])
     next_best = sorted(name for name, plies in lengths.items() if plies == max(shorter))[0]
-    then = before.copy()
-    then.push_uci(next_best)
-    answer = told.answer(then)
+    answer = told.answer(then(before, chess.Move.from_uci(next_best)))
     return {
         "kind": "critical",
         "alone": mine not in others,
@@ -43,3 +46,15 @@ def claim(
         "answer": None if answer is None else answer.uci(),
         "off_edge": kings and max(edge(m.to_square) for m in quick) < edge(move.to_square),
     }
+
+
+def next_best(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> tuple[chess.Move, chess.Board, list[chess.Board]] | None:
+    """Return the next best defence, the board after it, and those after all that last longest."""
+    found = claim(before, move, after, attacker, told)
+    if found is None:
+        return None
+    other, mine = chess.Move.from_uci(str(found["next_best"])), lasts(before, move, told)
+    longest = [then(before, m) for m in before.legal_moves if lasts(before, m, told) == mine]
+    return other, then(before, other), longest

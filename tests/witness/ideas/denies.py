@@ -5,19 +5,13 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.box import box
-from tests.witness.ideas.critical import lasts
+from tests.witness.ideas.critical import lasts, then
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, king_range
 from tests.witness.ideas.refutation import means
 from tests.witness.ideas.waiting_move import Told
 
 BLOWS = ("capture", "fork", "skewer")
-
-
-def then(board: chess.Board, move: chess.Move) -> chess.Board:
-    after = board.copy(stack=False)
-    after.push(move)
-    return after
 
 
 def mates_soonest(board: chess.Board, move: chess.Move, told: Told) -> bool:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.denies import mates_soonest, then
+from tests.witness.ideas.critical import then
+from tests.witness.ideas.denies import mates_soonest
 from tests.witness.ideas.king_range import king_of, king_range
 from tests.witness.ideas.prepares import deed
 from tests.witness.ideas.waiting_move import Told

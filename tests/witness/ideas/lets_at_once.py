@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas import critical
-from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import best_answer, then
+from tests.witness.ideas.critical import next_best
+from tests.witness.ideas.denies import best_answer
 from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.prepares import deed
 from tests.witness.ideas.waiting_move import Told
@@ -15,17 +14,15 @@ from tests.witness.ideas.waiting_move import Told
 def claim(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
 ) -> dict[str, object] | None:
-    found = critical.claim(before, move, after, attacker, told)
+    found = next_best(before, move, after, attacker, told)
     if found is None:
         return None
-    other = chess.Move.from_uci(str(found["next_best"]))
-    there = then(before, other)
+    other, there, longest = found
     answer = best_answer(there, told)
     if answer is None:
         return None
     does = deed(there, answer, attacker)
-    mine = lasts(before, move, told)
-    for board in [then(before, m) for m in before.legal_moves if lasts(before, m, told) == mine]:
+    for board in longest:
         quick = [deed(board, chess.Move.from_uci(name), attacker) for name in quickest(board, told)]
         same = deed(board, answer, attacker) if answer in board.legal_moves else None
         if does is None or does in (same, *quick) or answer.uci() in quickest(board, told):

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import then
+from tests.witness.ideas.critical import lasts, then
 from tests.witness.ideas.prepares import deed
 from tests.witness.ideas.waiting_move import Told
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.denies import passed, then
+from tests.witness.ideas.critical import then
+from tests.witness.ideas.denies import passed
 from tests.witness.ideas.refutation import means
 from tests.witness.ideas.waiting_move import Told
 

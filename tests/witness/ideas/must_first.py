@@ -5,8 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import expects
-from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import then
+from tests.witness.ideas.critical import lasts, then
 from tests.witness.ideas.waiting_move import Told
 
 

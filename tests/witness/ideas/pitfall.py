@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.denies import then
+from tests.witness.ideas.critical import then
 from tests.witness.ideas.meets import pin
 from tests.witness.ideas.prepares import falls
 from tests.witness.ideas.refutation import means

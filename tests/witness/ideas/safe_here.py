@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import saved
+from tests.witness.ideas.critical import then
 from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.refutation import means
 from tests.witness.ideas.waiting_move import Told
@@ -20,12 +21,6 @@ def lines(board: chess.Board, attacker: bool) -> list[str]:
         at, one, other = (name[place] for name in names)
         found += [f"{word} {at}"] if one < at < other or other < at < one else []
     return found
-
-
-def then(board: chess.Board, move: chess.Move) -> chess.Board:
-    board = board.copy()
-    board.push(move)
-    return board
 
 
 def worth(board: chess.Board, told: Told) -> tuple[int, int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import critical, ends_in
-from tests.witness.ideas.denies import then
+from tests.witness.ideas.critical import then
 from tests.witness.ideas.waiting_move import Told
 
 
