@@ -7,7 +7,8 @@ more men the capture may lose, be the only move, or be one of two.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from random import Random
 from types import SimpleNamespace
 from typing import cast
@@ -16,7 +17,7 @@ import chess
 import numpy as np
 import pytest
 
-from matebot.solver.attractor import view
+from matebot.solver.attractor import Attractor
 from matebot.solver.codes import squares_of
 from matebot.solver.conversions import EnPassant
 from matebot.solver.geometry import Words
@@ -37,6 +38,46 @@ def axes_only(material: Material) -> Placement:
     shape = (*map(len, at), len(HOME))
     given = SimpleNamespace(men=material.men, at=[*at, np.array(HOME)], shape=shape, king_axis=len(at))
     return cast("Placement", given)
+
+
+class Landing:
+    """The moves of an attractor that know of one pawn's double steps alone: sets are what they are made of there.
+
+    Attributes
+    ----------
+    landed : what each of its double steps was taken back from
+    done : whose steps were taken back, pawns by their axes
+    """
+
+    def __init__(self, placement: Placement, captures: EnPassant, pushed: int, stalemates: dict[bool, Words]) -> None:
+        self.landed, self.done, out = list[Words](), list[int | str](), np.zeros(1, np.uint64)
+
+        def before(*_: object, pawns: bool, among: object = None) -> None:
+            self.done.append("pawns" if pawns else "not pawns")
+
+        def double_step(landed: Words, axis: int, back: Words) -> None:
+            if axis == pushed and back is out:
+                self.landed.append(landed)
+
+        def only(asked: Callable[..., Words]) -> Callable[..., Words]:
+            return lambda part, *given: asked(part, *given) if given[-3] == pushed else part
+
+        moves = SimpleNamespace(
+            before=before,
+            pawn_step=lambda part, axis, back: self.done.append(axis),
+            landed=lambda part, axis: part,
+            double_step=double_step,
+        )
+        given = SimpleNamespace(
+            placement=placement,
+            moves=moves,
+            en_passant=SimpleNamespace(active=captures.active, lost=only(captures.lost), won=only(captures.won)),
+            sets=SimpleNamespace(empty=lambda shape: out),
+            _stalemates=stalemates.__getitem__,
+        )
+        for name in ("pawns_before_lost", "pawns_before_open"):
+            setattr(given, name, partial(getattr(Attractor, name), given))
+        self.attractor = cast("Attractor", given)
 
 
 def just_pushed(material: Material, pushed: int, random: Random) -> Iterator[tuple[chess.Board, tuple[int, ...]]]:
@@ -65,13 +106,19 @@ def test_a_double_step_achieves_what_the_captures_leave_of_it(tables: Tables, en
     material, random, seen = Material.parse(ending, largest=5), Random(ending), Counter[tuple[int, bool]]()
     placement = axes_only(material)
     captures = EnPassant(placement, tables.codes)
-    for pushed in [axis for axis, (man, _) in enumerate(material.men) if man == "P"]:
+    pawns = [axis for axis, (man, _) in enumerate(material.men) if man == "P"]
+    for pushed in pawns:
         pusher, high = material.men[pushed][1], random.randrange(8, 16)
         shape = tuple(8 if axis == pushed else size for axis, size in enumerate(placement.shape))
         bits = np.random.default_rng(pushed)
-        part, beaten = (bits.integers(0, 1 << 63, shape, np.uint64) for _ in range(2))
-        lost = captures.lost(part, beaten, pushed, *view(pusher, 0, high))
-        open_ = captures.won(part, pushed, *view(not pusher, 0, high))
+        part, *halves = (bits.integers(0, 1 << 63, shape, np.uint64) for _ in range(3))
+        beaten = halves[0] | halves[1]
+        side = Landing(placement, captures, pushed, dict(zip((not pusher, pusher), (halves[1], ~beaten), strict=True)))
+        back = Attractor.before_lost(side.attractor, part, halves[0], pusher, high)
+        lost = side.landed.pop()
+        assert Attractor.before_open(side.attractor, part, not pusher, high) is back
+        open_ = side.landed.pop()
+        assert side.done == 2 * ["not pawns", *(axis for axis in pawns if material.men[axis][1] == pusher)]
         positions = just_pushed(material, pushed, random)
         for board, squares in (next(positions) for _ in range(COUNT)):
             plies = [value(board, move, tables) for move in board.legal_moves if board.is_en_passant(move)]
