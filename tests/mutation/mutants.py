@@ -1,7 +1,7 @@
 """Small changes of meaning to the source of a module, one at a time.
 
-What has no meaning when the program runs is left alone: docstrings, annotations, imports, assertions, and texts of
-more than one word.
+What has no meaning when the program runs is left alone: docstrings, annotations, imports, assertions, with them those
+of `zip` that both are as long, and texts of more than one word.
 """
 
 from __future__ import annotations
@@ -159,7 +159,7 @@ class Source:
         self._depth += isinstance(owner, ast.Lambda)
         for slot in owner._fields:
             content = getattr(owner, slot, None)
-            if slot in _SILENT or (slot == "func" and isinstance(content, ast.Name)):
+            if slot in _SILENT or (slot == "func" and isinstance(content, ast.Name)) or _asserts(owner):
                 continue
             parts = content if isinstance(content, list) else [content]
             if parts and isinstance(parts[0], ast.stmt):
@@ -271,6 +271,14 @@ def _replacements(node: ast.AST, owner: ast.AST, words: bool) -> Iterator[ast.ex
             yield type(node)(elts=node.elts[::-1], ctx=ast.Load())
     if isinstance(owner, ast.If | ast.While) and node is owner.test and not _is_turned_anyway(node):
         yield ast.UnaryOp(ast.Not(), owner.test)
+
+
+def _asserts(node: ast.AST) -> bool:
+    """Whether a keyword only asserts that what is gone through together is as long."""
+    match node:
+        case ast.keyword(arg="strict", value=ast.Constant(value=True)):
+            return True
+    return False
 
 
 def _called_at_import(tree: ast.Module) -> frozenset[str]:

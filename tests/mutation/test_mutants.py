@@ -43,6 +43,8 @@ CASES = {
     "return list[tuple[int, str]]()": [],
     "return isinstance(a, (b, c))": [],
     "assert a < 1": [],
+    "return zip(a, b, strict=True)": [],
+    "return zip(a, b, strict=False)": ["strict=True"],
     "raise ValueError(1)": [],
     "a: tuple[int, str] = b": [],
     "Name = First | Second | tuple[int, str]": [],
