@@ -100,7 +100,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
     what = f"{blow} king and {man_name(hit)}" if blow and hit is not None else _NEXT.get(idea.does)
-    if what is None and idea.man is not None:
+    if what is None:
+        assert idea.man is not None  # who takes or promotes has one
         kind = man_name(idea.man)
         goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"
         goes_on = "steps out of the check, and the pawn goes on" if facts.seen.answers_check else goes_on
@@ -187,7 +188,8 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     lead = leads.pawn_on(facts).partition(": ")[0] or leads.driven(facts)
     if idea.does is not Next.PROMOTION:
         lead = lead or leads.taken(facts) or leads.comes_up(facts)
-    if not lead and idea.does is Next.CAPTURE and idea.man:
+    if not lead and idea.does is Next.CAPTURE:
+        assert idea.man is not None
         if _taker(idea) != stands(facts):
             return ""  # Another man takes it, perhaps without this move.
         return _goes_for(idea, man_name(idea.man), False, facts)
