@@ -89,8 +89,7 @@ class Commentator:
         self._remember(_place(previous, move), maker, move)
         facts = maker.facts(move)
         said = self._told(maker, facts, stage=facts.by_attacker)
-        room = len(said) == 1 or not facts.by_attacker  # a rule leaves room for the count, a stage does not
-        if self.level != "brief" and room and not is_dead(self.library.tables.stand(board)[0]):
+        if self.level != "brief" and len(said) < _MOST_LINES and not is_dead(self.library.tables.stand(board)[0]):
             left = moves_left(board.halfmove_clock, maker.attacker == board.turn)
             said += self._unless_said(_COUNT, [f"{side(facts.turn)}: {self._tally(board, left)}"])
         return said[:_MOST_LINES]

@@ -281,6 +281,16 @@ def test_no_move_of_the_method_is_told_as_a_slip_where_the_method_is_the_style(
     assert slower
 
 
+def test_the_running_count_comes_with_a_remark_of_two_lines_as_with_one(library: Library) -> None:
+    """A rook that gives up six moves for a fork missed, and a rule that has no room beside it."""
+    board = chess.Board("8/1n6/8/2R5/3K4/8/8/1k6 w - - 0 1")
+    board.push_san("Rc7")
+    said = Commentator(library, "full").before_own(board)
+    assert len(said) == 3
+    assert "misses the fork Rb5+" in said[0]
+    assert said[2].startswith("White: So far 6 moves lost")
+
+
 def test_a_win_given_away_is_in_the_running_count() -> None:
     partner = MatePartner({"Explanations": "full"})
     said = " ".join(answered(partner, KBNK, "c1f4"))
