@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections import deque
 from itertools import takewhile
 from random import Random
@@ -97,6 +98,41 @@ def _is_told(step: DemonstratedMove, level: str) -> bool:
     if level == "brief":
         return step.facts.by_attacker or bool(step.facts.cost.moves_lost)
     return level != "off"
+
+
+@pytest.mark.parametrize(
+    ("fen", "attack"),
+    [
+        ("8/6Q1/8/4k3/6K1/8/8/3r4 b - - 0 1", "shortest"),
+        ("8/6K1/8/7R/4k3/8/5q2/8 w - - 4 3", "shortest"),
+        ("6r1/5k2/8/8/8/8/7K/8 w - - 0 2", "shortest"),
+        ("8/8/8/4p3/8/5Q2/1K6/6k1 b - - 2 2", "method"),
+        ("8/8/2p5/2Q5/8/8/4K3/1k6 b - - 7 4", "shortest"),
+    ],
+)
+def test_a_demonstration_plays_a_reply_that_it_has_told_where_that_mates_as_soon(
+    library: Library, fen: str, attack: str
+) -> None:
+    named, waited = list[bool](), ""
+    played = list(demonstration(library, chess.Board(fen), Style(attack=attack), "off"))
+    for step in played:
+        board, san = step.board, step.board.san(step.move)
+        names = {board.san(move) for move in board.legal_moves} & set(re.findall(r"[\w+#=-]+", waited))
+        if san not in names:
+            assert mate_plies(library, board, san) not in {mate_plies(library, board, name) for name in names}, waited
+        named.append(san in names)
+        waited = "" if step.facts.by_attacker else step.sentences[0]
+    assert named[1]
+    told = demonstration(library, chess.Board(fen), Style(attack=attack), "full")
+    assert [step.move for step in told] == [step.move for step in played]
+
+
+def mate_plies(library: Library, board: chess.Board, name: str) -> int | None:
+    """Return how soon a move mates, None where it does not win."""
+    after = board.copy(stack=False)
+    after.push_san(name)
+    value = library.tables.value(after)
+    return value.dtm_plies if value.outcome < 0 else None
 
 
 def test_a_demonstration_shows_a_board_where_a_stage_begins(library: Library) -> None:

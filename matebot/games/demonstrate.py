@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import chess
@@ -14,16 +15,19 @@ from matebot.laws.referee import judge
 from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
 from matebot.method.standing import Standing
-from matebot.play.choice import Style, choose
+from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.line import announced_plies
 from matebot.play.promises import Promises
+from matebot.play.ranking import Ranked
 from matebot.records import dataclass
 from matebot.terms import Cause, Mistake
 from matebot.wording import outlook, stages
 from matebot.wording.moves import distance, told
 from matebot.wording.phrases import sentence
 
+#: A word that may be the name of a move.
+_MOVE = re.compile(r"[\w+#=-]+")
 RESULTS = {"white": "1-0", "black": "0-1", None: "1/2-1/2"}
 
 
@@ -98,13 +102,14 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
     board, promises = board.copy(), Promises()
     commentator = Commentator(library, level, style.attack)
     known = {opened.title} if (opened := commentator.begun(library.standings(board))) is not None else set[str]()
+    told_last = ""
     while True:
         judged = Judged.of(library, board)
         if not judged.ranking or judged.referee.here().outcome == 0:
             return
         promises.bind(judged.referee)
         maker = FactMaker(judged, style.attack)
-        chosen = choose(judged, style)
+        chosen = _as_told(judged, choose(judged, style), style, told_last)
         facts = maker.facts(chosen.move)
         promises.keep(board, chosen.move, announced_plies(judged, chosen, style.attack))
         said = ""
@@ -117,9 +122,26 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
             else None
         )
         change = () if stage is None or level == "off" else change_of(stage, known)
-        yield DemonstratedMove(board, chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change)
-        board = board.copy()
+        sentences = tuple(told(facts, maker.better(facts)))
+        yield DemonstratedMove(board, chosen.move, facts, said, sentences, stage, change)
+        told_last, board = sentences[0], board.copy()
         board.push(chosen.move)
+
+
+def _as_told(judged: Judged, chosen: Ranked, style: Style, told_last: str) -> Ranked:
+    """Return the winning move as good as the chosen one that was named as the reply to expect, else the chosen one.
+
+    What is told does not hang on the level, so the game is the same whatever is shown of it.
+    """
+    names, plies = _MOVE.findall(told_last), announced_plies(judged, chosen, style.attack)
+    if plies is None or judged.name(chosen.move) in names:
+        return chosen
+    followed = style.attack == "method" and on_ladder(judged, chosen) is not None
+    for item in judged.ranking:
+        as_good = announced_plies(judged, item, style.attack) == plies
+        if judged.name(item.move) in names and as_good and (not followed or on_ladder(judged, item) is not None):
+            return item
+    return chosen
 
 
 def _is_told(facts: MoveFacts, level: str) -> bool:
