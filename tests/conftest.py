@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from _pytest.runner import runtestprotocol
 
 if TYPE_CHECKING:  # who only hands out files to workers imports none of it
     import chess
@@ -122,6 +123,21 @@ def pytest_pycollect_makeitem(collector: pytest.Collector, obj: object) -> list[
 def pytest_collection_finish() -> None:
     """Leave out of later searches for garbage what stays to the end: thousands of tests, and every module."""
     gc.freeze()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> bool | None:
+    """Have a worker tell of a test once: five messages, of which nobody reads four, took longer than most tests.
+
+    That it began, was set up and cleared away is told where something went wrong in it or somebody wants to see it.
+    """
+    option = item.config.option
+    if "PYTEST_XDIST_WORKER" not in os.environ or option.verbose > 0 or option.durations is not None or option.xmlpath:
+        return None
+    for report in runtestprotocol(item, log=False, nextitem=nextitem):
+        if report.when == "call" or not report.passed:
+            item.ihook.pytest_runtest_logreport(report=report)
+    return True
 
 
 @pytest.hookimpl(wrapper=True)

@@ -275,6 +275,7 @@ def kbnk_is_large(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setattr(module, "is_large", lambda material: len(material.men) > 1)
     for module in (tables_module, endings_module):
         monkeypatch.setattr(module, "MEN_HELD", 1)
+    monkeypatch.setattr("matebot.solver.compile_ahead.begin", lambda: None)  # it is as small as ever
 
 
 def test_the_solving_of_five_men_is_told_at_most_every_two_seconds(
@@ -296,6 +297,7 @@ def test_the_solving_is_told_between_layers_too_where_nothing_is_kept(monkeypatc
         monkeypatch.setattr(module, "is_large", lambda material: True)
     for module in (tables_module, endings_module):
         monkeypatch.setattr(module, "MEN_HELD", 0)
+    monkeypatch.setattr("matebot.solver.compile_ahead.begin", lambda: None)
     monkeypatch.setattr(behind_module, "_TELL_SECONDS", 0.0)
     behind, told = TablesBehind(largest=5), list[str]()
     behind.progress = told.append
