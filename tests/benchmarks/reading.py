@@ -27,11 +27,11 @@ def explanations(side: str, count: int, seed: int) -> list[Said]:
     for endings, share in ((WITH_LADDER, count - count // 2), (WITHOUT, count // 2)):
         for number, ending in enumerate(endings):
             each = share // len(endings) + (number < share % len(endings))
-            found += islice(_once(sample(library, ending, side, seed)), each)
+            found += islice(once(sample(library, ending, side, seed)), each)
     return found
 
 
-def _once(said: Iterable[Said]) -> Iterator[Said]:
+def once(said: Iterable[Said]) -> Iterator[Said]:
     """Yield what is said, no position and text twice: a reader's mark would count twice."""
     seen = set[tuple[str, str]]()
     for one in said:
