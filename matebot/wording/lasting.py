@@ -163,7 +163,7 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> str:
     if critical.alone and what.startswith(SAVE) and (given := _gives_up(facts)):
         return f"{_LONGEST}, though it {given}"
     what = without_place(what) if critical.alone else what
-    if critical.alone and is_merit(what):
+    if critical.alone and (is_merit(what) or ", but " in what):
         return f"{lead} and {what}"
     return f"{_LONGEST}, but {what}" if critical.alone and len(what) <= _LONG else what
 

@@ -24,6 +24,7 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording import coming, hunting, king_and_pawn, kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
+from matebot.wording.parts import part
 from matebot.wording.phrases import listed
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
 
@@ -155,11 +156,13 @@ def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
 
 
 def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
-    """Whether the slip is after the same man, which the better move does not win by force."""
+    """Whether the slip is after the same man, which it wins by force if the better move does."""
     (wanted, sure), then = _man_wanted(better), better.seen.idea(Prepares)
     behind = wanted == _PAWN and then is not None and coming.is_behind(then.move.to_square, better)
-    if wanted is None or sure or behind:
+    if wanted is None or behind:
         return False
+    if sure:
+        return _man_wanted(facts) == (wanted, True)
     if coming.hunts(better) and facts.gives.check:
         return True  # A check may come to a fork.
     hit = all(map(facts.seen.attacked, rivals_men(better)))
@@ -191,14 +194,21 @@ def _cage_alike(better: MoveFacts, facts: MoveFacts) -> bool:
         return False
     if wanted.change is CageChange.HOLDS:
         return left_alike(better, facts)
+    where = part(wanted.room)
+    if wanted.change is CageChange.SHUTS and where and mine.room and part((*wanted.room, *mine.room)) == where:
+        return True  # they are told in the same words
     if mine.change is wanted.change is CageChange.SHUTS:
         return mine.size_after < 2 * wanted.size_after
     return mine.change is wanted.change is CageChange.TIGHTENS
 
 
 def _box_alike(better: MoveFacts, facts: MoveFacts) -> bool:
-    """Whether the slip shrinks the box too, if for a moment only."""
-    return all((box := one.seen.idea(Box)) is not None and box.change is BoxChange.SHRINKS for one in (better, facts))
+    """Whether the slip shrinks the box too, if for a moment only, or makes one hardly larger."""
+    mine, wanted = facts.seen.idea(Box), better.seen.idea(Box)
+    if mine is None or wanted is None or mine.change is not wanted.change:
+        return False
+    makes = mine.change is BoxChange.MAKES and (mine.after or 0) < 2 * (wanted.after or 0)
+    return makes or mine.change is BoxChange.SHRINKS
 
 
 def _as_near_pawn(better: MoveFacts, facts: MoveFacts) -> bool:

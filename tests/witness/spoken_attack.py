@@ -24,6 +24,7 @@ from tests.witness.ideas import (
     pawn_step,
     stops_pawn,
     towards_w,
+    trapped,
     waiting_move,
 )
 from tests.witness.ideas.cage import mating_corners
@@ -498,6 +499,11 @@ def _threat(found: Found, about: Spoken) -> int:
     return count + 1
 
 
+def _traps(found: Found, about: Spoken) -> int:
+    told = trapped.claim(about.before, about.move, about.after, about.attacker)
+    return 2 + hold(told is not None and (told["man"], told["square"]) == (found["man"], found["square"]), found[0])
+
+
 def _touches(about: Spoken, square: chess.Square) -> bool:
     return far(about.move.to_square, square) == 1 and about.after.piece_type_at(about.move.to_square) == chess.KING
 
@@ -795,7 +801,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}) and (?P<hits>(?:forks|skewers) .*)", _promotes),
     (rf"takes the (loose )?({MAN}){ENDING}", takes),
-    (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
+    (rf"traps the (?P<man>{MAN}) on (?P<square>{SQUARE})(?:: it is lost wherever it goes)?", _traps),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king", _pinned),
     (rf"attacks the ({MAN}) on (?P<again>{SQUARE}) a second time", _attacked_again),

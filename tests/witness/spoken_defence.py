@@ -30,6 +30,7 @@ from tests.witness.spoken import (
     then,
 )
 from tests.witness.spoken_denials import cannot, denials
+from tests.witness.spoken_instead import best_replies
 from tests.witness.spoken_men import (
     NEEDING,
     Found,
@@ -345,9 +346,9 @@ def _no_check(found: Found, about: Spoken) -> int:
     own = [p.piece_type for p in about.after.piece_map().values() if p.color == about.before.turn]
     hold(sorted(own) == [kind(found["man"]), chess.KING], "the one piece")
     hold(not _wins_piece(about.after), f"the {found['man']} is safe")
-    (place,) = about.after.pieces(kind(found["man"]), about.before.turn)
-    steps = chess.square_distance(place, their(about, about.after))
-    hold(not found["near"] or steps == {"beside": 1, "near": 2}[found["near"]], found[0])
+    best = [then(about.before, move) for move in best_replies(about.before, about)]
+    steps = [_from_own_king(there, kind(found["man"]), about) for there in (about.after, *best)]
+    hold(not found["near"] or max(steps) == {"beside": 1, "near": 2}[found["near"]], found[0])
     if found["other"]:
         there = then(about.before, legal(about.before, found["other"]))
         check = then(there, legal(there, found["check"]))
@@ -356,6 +357,11 @@ def _no_check(found: Found, about: Spoken) -> int:
         hold(lasts(about, there) < lasts(about, about.after), f"{found['other']} lasts less long")
         hold(all(map(_piece_falls, (then(check, reply) for reply in check.legal_moves))), f"{found['check']} wins it")
     return 2 + hold(2 * sum(map(_wins_piece, others)) > len(others), found[0])
+
+
+def _from_own_king(board: chess.Board, man: chess.PieceType, about: Spoken) -> int:
+    (place,) = board.pieces(man, not about.attacker)
+    return far(place, their(about, board))
 
 
 def _wins_piece(board: chess.Board) -> bool:

@@ -195,7 +195,8 @@ def _after(found: Found, about: Spoken) -> int:
     theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
     hold(kind(found["goal"]) in theirs and about.told.outcome(about.after) < 0, found[0])
     ends = leads_to.goal(about.after, about.told)
-    taken_soon = ends is not None and (ends["does"], ends["man"]) == ("capture", kind(found["goal"]))
+    taken_soon = ends is not None and (ends["does"], ends["man"]) == ("capture", found["goal"])
+    taken_soon = taken_soon and leads_to.falls(about.after, about.told, 2)
     hits = [about.after.piece_type_at(s) for s in _hit(about.after, about.move.to_square)]
     return 1 + hold(taken_soon or kind(found["goal"]) in hits, f"{found[0]}: attacked, or taken soon")
 

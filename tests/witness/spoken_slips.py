@@ -597,12 +597,23 @@ def _exchange(found: Found, about: Spoken) -> int:
 
 
 def _keeps(found: Found, about: Spoken) -> int:
-    """Hold that a man attacked before the move, which `about` is here, is not taken by a best reply after it."""
+    """Hold that a man attacked before the move, of which `about` is here, is taken by no best reply after it."""
     waits = about.before.copy(stack=False)
     waits.turn = not waits.turn
     hit = [m for m in waits.legal_moves if waits.is_capture(m) and not is_guarded(waits, m.to_square, about.attacker)]
     hold(bool(hit), "a man is attacked")
-    return hold(not any(about.after.is_capture(m) for m in best_replies(about.after, about)), found[0])
+    gone = {about.move.from_square: about.move.to_square}
+    kept = {gone.get(m.to_square, m.to_square) for m in hit}
+    return hold(bool(kept - {reply.to_square for reply in best_replies(about.after, about)}), found[0])
+
+
+def _drives_to_pawn(found: Found, about: Spoken) -> int:
+    """Hold that after a check all that keeps the draw is a step of the king to a square, beside its pawn only then."""
+    replies, to = best_replies(about.after, about), chess.parse_square(found["square"])
+    (pawn,) = about.after.pieces(chess.PAWN, not about.attacker)
+    hold(about.after.is_check() and {reply.to_square for reply in replies} == {to}, found[0])
+    hold(all(reply.from_square == their(about, about.after) for reply in replies), "a step of the king")
+    return 3 + hold(far(to, pawn) == 1 < far(their(about, about.after), pawn), "beside its pawn")
 
 
 def _left_too(man: chess.PieceType, about: Spoken) -> bool:
@@ -771,6 +782,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"wastes a move: {_BEST} comes first", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (rf"gives the (?P<man>{MAN})(?: on {SQUARE})? for the (?P<by>{MAN}): {_REPLY} (?P<back>{SAN})", _exchange),
+    (rf"drives (?:White|Black)'s king to (?P<square>{SQUARE}), beside its pawn", _drives_to_pawn),
     (r"keeps it", _keeps),
     (
         rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"
