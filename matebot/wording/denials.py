@@ -253,7 +253,7 @@ def comes(facts: MoveFacts) -> str:
     reply, does = _next(idea, facts)
     if idea.does is Next.KING_UP:
         does = at_man(idea.reply.from_square, idea.reply.to_square, facts) or does
-    return f"{rival} {'promotes' if idea.does is Next.PROMOTION else does} by {reply}" if does else ""
+    return f"{rival} {does} by {reply}" if does else ""
 
 
 def looms(idea: Looms, facts: MoveFacts) -> str:
