@@ -62,6 +62,7 @@ class MoveFacts:
     seen : the ideas of the move and the conditions of its stage
     held_against : the facts of the moves that `reproach` calls clearly better
     no_better : the facts of other moves of the same man that come to no more, and leave no man loose
+    as_quick : the facts of the other moves after which a win takes exactly as long
     answer : the facts of the move after the best reply, None where none is told
     """
 
@@ -102,6 +103,7 @@ class MoveFacts:
     seen: Seen = field(compare=False)
     held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
     no_better: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
+    as_quick: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
     answer: MoveFacts | None = field(default_factory=lambda: None, compare=False, repr=False)
 
     @classmethod
@@ -114,7 +116,6 @@ class MoveFacts:
             san=played.judged.name(played.move),
             turn=chess.COLOR_NAMES[played.before.turn],
             attacker=colour_name(played.attacker),
-            seen=played.seen,
         )
         return facts
 
@@ -152,11 +153,13 @@ class MoveFacts:
 
 _RECORDS: dict[str, Any] = {name: kind for name, kind in get_type_hints(MoveFacts).items() if hasattr(kind, "of")}
 #: What is no plain data.
-_BESIDE = ("seen", "held_against", "no_better", "answer")
+_BESIDE = ("seen", "held_against", "no_better", "as_quick", "answer")
 _WHEN_ASKED: dict[str, Callable[[Played], object]] = {
+    "seen": lambda played: played.seen,
     "fen": lambda played: played.before.fen(),
     "held_against": lambda played: tuple(MoveFacts.of(played.beside(move)) for move in played.clearly_better),
     "answer": lambda played: None if (answer := played.answer) is None else MoveFacts.of(answer),
+    "as_quick": lambda played: tuple(MoveFacts.of(played.beside(move)) for move in played.as_quick),
     "no_better": lambda played: tuple(MoveFacts.of(played.beside(move)) for move in played.no_better),
     **{name: record.of for name, record in _RECORDS.items()},
 }

@@ -104,6 +104,15 @@ class Played:
         return tuple(move for move in quiet if _is_sound(self.before, move))
 
     @cached_property
+    def as_quick(self) -> tuple[chess.Move, ...]:
+        """The other moves after which a win takes exactly as long, those of the same man first."""
+        if self.ranked.outcome <= 0 or not self.ranked.exact:
+            return ()
+        alike = (item.move for item in self.standard.ranking if as_good(item, self.ranked))
+        start = self.move.from_square
+        return tuple(sorted((move for move in alike if move != self.move), key=lambda move: move.from_square != start))
+
+    @cached_property
     def standings(self) -> tuple[Standing, ...]:
         """Where the position after the move stands in each ladder; empty when the attacker does not win."""
         if not self.ranked.outcome:

@@ -340,12 +340,29 @@ def head(text: str) -> str:
 
 def maxim(facts: MoveFacts, deed: str) -> str:
     """Return what a pupil can take along from what is told of a move; "" where nothing."""
-    if not deed:
-        return ""
+    return lesson(facts, deed, told_by(facts, deed))
+
+
+def lesson(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
+    """Return what a pupil can take along from a deed by the reason that it tells."""
+    if reason is not None:
+        return reason.maxim(facts)
+    return maxims.saved(facts) if deed and saves.also_cuts(saves.beside(deed, facts), facts) else ""
+
+
+def told_by(facts: MoveFacts, deed: str) -> Reason | None:
+    """Return the reason that a deed tells, None where it gives none."""
     whole, deed = deed, saves.beside(deed, facts)
-    told = ((reason, reason.rule(facts)) for reason in REASONS)
-    found = (reason.maxim(facts) for reason, text in told if {deed, whole} & {text, *_beside(text, deed)})
-    return next(found, maxims.saved(facts) if saves.also_cuts(deed, facts) else "")
+    told = ((reason, reason.rule(facts)) for reason in REASONS if deed)
+    return next((reason for reason, text in told if {deed, whole} & {text, *_beside(text, deed)}), None)
+
+
+def without(facts: MoveFacts, deed: str, reason: Reason | None) -> Iterator[MoveFacts]:
+    """Yield the moves as quick that do not do what is told of a move: it is no condition of the win."""
+    plain = (rule for rule in PLAIN if deed and head(rule(facts)) == head(deed))
+    rule = next(plain, None) if reason is None else reason.rule
+    told = "" if rule is None else head(rule(facts))
+    yield from (other for other in facts.as_quick if rule is None or head(rule(other)) != told)
 
 
 def _beside(text: str, deed: str) -> tuple[str, ...]:

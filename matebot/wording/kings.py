@@ -348,6 +348,8 @@ def help_maxim(facts: MoveFacts) -> str:
     if _mates_first(facts):
         return maxims.NOT_ALONE.format(man=next(man for man in facts.men.attacker_men if man != "pawn"))
     if "pawn" in facts.men.attacker_men:
+        if any(other.man.piece == "pawn" for other in facts.as_quick):
+            return maxims.BRING_ON  # The pawn needs no escort yet.
         return maxims.ESCORT if _to_pawn(facts) else maxims.ATTACK_TOGETHER
     return maxims.ATTACK_TOGETHER if facts.men.defender_men else ""
 

@@ -14,8 +14,8 @@ from matebot.ideas.leaves_man import LeavesMan
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
-from matebot.wording import mates, maxims, patterns
-from matebot.wording.attack import deeds, maxim, shows_answer
+from matebot.wording import mates, maxims, patterns, rivals
+from matebot.wording.attack import deeds, lesson, shows_answer, told_by
 from matebot.wording.denials import dated
 from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
 from matebot.wording.lasting import held
@@ -197,8 +197,10 @@ def _mates(facts: MoveFacts) -> list[str]:
 
 def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
     """Return what is worth knowing beside what is told of a move, the most telling first."""
-    only, general = _only_way(facts), maxim(facts, deed)
+    reason = told_by(facts, deed)
+    only, general = _only_way(facts), lesson(facts, deed, reason)
     beside = [general, only] if facts.beside.keeping > 1 else [only, general]
+    beside.insert(1, rivals.as_quick(facts, deed, reason))
     if not general and not deed and _waits_for_man(facts):
         beside.append(maxims.DOOMED)
     found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), beside[0], _left(facts), *beside[1:]]
@@ -297,10 +299,9 @@ def _left(facts: MoveFacts) -> str:
     """Say how soon a capture wins that is left out, where mate is not near."""
     idea = facts.seen.idea(LeavesMan)
     near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _FEW
-    if idea is None or near or not facts.worth.exact:
+    if idea is None or near or not facts.worth.exact or not idea.later:
         return ""
-    capture = facts.seen.name(idea.capture)
-    return f"{capture} takes {counted(idea.later, 'move')} longer" if idea.later else f"{capture} is as quick"
+    return f"{facts.seen.name(idea.capture)} takes {counted(idea.later, 'move')} longer"
 
 
 def _not_stalemate(facts: MoveFacts) -> str:

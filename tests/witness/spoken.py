@@ -427,7 +427,21 @@ def _left(found: re.Match[str], about: Spoken) -> int:
     capture = legal(about.before, found["capture"])
     gap = lasts(about, then(about.before, capture)) - lasts(about, about.after)
     hold(about.before.is_capture(capture) and not about.before.is_capture(about.move), "left, not taken")
-    return 1 + hold(gap == 2 * int(found["n"] or 0), found[0])
+    return 1 + hold(gap == 2 * int(found["n"]), found[0])
+
+
+def _as_quick(found: re.Match[str], about: Spoken) -> int:
+    names, mine = moves_in(found["moves"]), lasts(about, about.after)
+    moves = [move for move in about.before.legal_moves if move != about.move]
+    alike = [about.before.san(m) for m in moves if _mates_after(about, then(about.before, m)) == mine]
+    hold(set(names) <= set(alike), f"{names} are as quick")
+    hold(found["more"] is None or len(alike) > 2, "others are as quick")
+    return len(names) + hold((found["verb"] == "is") == (len(names) == 1 and not found["more"]), found[0])
+
+
+def _mates_after(about: Spoken, board: chess.Board) -> int | None:
+    """Return the plies to mate of a position that the side on move loses, None of another."""
+    return lasts(about, board) if about.told.outcome(board) < 0 else None
 
 
 def _method(found: re.Match[str], about: Spoken) -> int:
@@ -530,7 +544,8 @@ _FURTHER = (
     (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),
     (rf"(?P<best>{SANS})(?: and (?P<more>{'|'.join(_MORE)}) other moves)? holds? out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
-    (rf"(?P<capture>{SAN}) (?:takes (?P<n>\d+) moves? longer|is as quick)", _left),
+    (rf"(?P<capture>{SAN}) takes (?P<n>\d+) moves? longer", _left),
+    (rf"(?P<moves>{SAN}(?: and {SAN})?|{SAN} and (?P<more>others)) (?P<verb>is|are) as quick", _as_quick),
     (
         rf"It follows the method(?: \((?P<stage>.*?)\))?; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
         _method,

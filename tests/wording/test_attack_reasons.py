@@ -353,7 +353,7 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(librar
         ("8/8/8/1K6/8/3R4/4n3/k7 w - - 0 1", "Rd1+", "away from its king: if Kb2, Rd2+ forks king and knight"),
         # What could be taken at once, and is not.
         ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "waits, for the pawn cannot be saved: if Kb3, Kxb5"),
-        ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "Kxb5 is as quick"),
+        ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "Kxb5 and Kb4 are as quick"),
         ("3k4/8/8/p6R/8/8/K7/8 w - - 0 1", "Rh7", "Rxa5 takes 2 moves longer"),
         # The line hits the bishop as well.
         ("5k2/8/2b5/8/8/3K4/8/4Q3 w - - 0 1", "Qe6", "attacks the bishop on c6 and cuts the king off"),

@@ -70,6 +70,7 @@ def test_where_mate_comes_before_the_pawn_is_a_queen_the_king_comes_for_the_mate
         race=SimpleNamespace(runs_alone=runs),
         worth=SimpleNamespace(mate_moves=mate_moves, outcome_after=1),
         ways=SimpleNamespace(way_guarded=("a4", "a3")),
+        as_quick=(),
     )
     assert kings._to_help(facts) == text
     assert kings.help_maxim(facts) == rule

@@ -46,7 +46,12 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # The method's stage is named where it is not the quickest way.
         ("7q/2P5/8/3K4/8/4k3/8/8 b", "Kf4", "follows the method \\(bring the king\\); Qc8 mates", "at most"),
         # What the king is cut off for, not once more how.
-        ("4q3/8/8/4k3/8/8/8/1K6 b", "Qa4", "along rank 4. Mate in 5. King and queen mate only together", "then bring"),
+        (
+            "4q3/8/8/4k3/8/8/8/1K6 b",
+            "Qa4",
+            "along rank 4. Mate in 5. Qb5\\+ and others are as quick. King and queen mate only",
+            "then bring",
+        ),
         # A step of the W by the squares that the knight guards there.
         ("8/8/8/8/8/1b2k3/4n3/4K3 b", "Nf4", "from f4 the knight guards e2 and g2", "Be6"),
         # Whose king is meant.

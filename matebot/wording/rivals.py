@@ -1,0 +1,37 @@
+"""That other moves win as quickly without what is told of a good one: a reason, but not the only way."""
+
+from __future__ import annotations
+
+from itertools import islice
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.leaves_man import LeavesMan
+from matebot.ideas.prepares import Prepares
+from matebot.wording import coming
+from matebot.wording.attack import Reason, without
+from matebot.wording.phrases import be, listed
+from matebot.wording.said import of
+
+#: So many are named.
+_NAMED = 2
+
+
+def as_quick(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
+    """Name moves that are as quick and do not do what is told, two at most: ``Ke8 is as quick``; "" without one.
+
+    A capture that is left out comes first, then moves of the same man. What takes, promotes or wins a man by a check
+    speaks for itself.
+    """
+    left = facts.seen.idea(LeavesMan)
+    capture = [facts.seen.name(left.capture)] if left is not None and not left.later else []
+    others = () if _speaks(facts) else without(facts, deed, reason)
+    same_man = {other.san: other.move[:2] != facts.move[:2] for other in islice(others, _NAMED + 1)}
+    found = [*capture, *sorted(same_man.keys() - {*capture}, key=lambda san: (same_man[san], san))]
+    named = [*found[:1], "others"] if len(found) > _NAMED else found
+    return f"{listed(named)} {be(named)} as quick" if named else ""
+
+
+def _speaks(facts: MoveFacts) -> bool:
+    """Whether a move needs no reason beside what it does, or follows the method at the cost of time."""
+    does = facts.man.captured or facts.man.promoted or of(Prepares, coming.wins_by_check)(facts)
+    return bool(does or facts.cost.moves_lost)

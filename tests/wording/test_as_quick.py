@@ -1,0 +1,66 @@
+"""What is told of a good move is no condition of the win where another is as quick without it: that one is named."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from matebot.wording.attack import deeds, head
+from tests.wording.sampling import WITH_LADDER, WITHOUT, Said, maker_for, taken, text_of
+
+#: What speaks for itself: a man taken, a new one, mate, and a check that hits two.
+_SPEAKS = ("x", "=", "#")
+_BLOWS = ("forks", "skewers")
+
+
+def told_also(library: Library, said: Said) -> list[bool]:
+    """Return of each other move that mates as soon whether what is told of a move is found among its deeds too."""
+    board = chess.Board(said.facts.fen)
+    maker, mine = maker_for(library, board), chess.Move.from_uci(said.facts.move)
+    value = {move: library.tables.value(_after(board, move)) for move in board.legal_moves}
+    alike = [move for move in board.legal_moves if move != mine and value[move] == value[mine]]
+    text = head(said.text.partition(f"{said.facts.san} ")[2].partition(". ")[0])
+    return [any(text == head(deed) for deed in deeds(maker.facts(move))) for move in alike]
+
+
+def _after(board: chess.Board, move: chess.Move) -> chess.Board:
+    there = board.copy(stack=False)
+    there.push(move)
+    return there
+
+
+@pytest.mark.parametrize("ending", [*WITH_LADDER, *WITHOUT])
+def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(library: Library, ending: str) -> None:
+    all_do = named = 0
+    for said in taken(library, ending, "attack", 12):
+        facts = said.facts
+        speaks = any(sign in facts.san for sign in _SPEAKS) or any(blow in said.text for blow in _BLOWS)
+        if speaks or facts.cost.moves_lost:
+            continue
+        do, tells = told_also(library, said), " as quick" in said.text
+        all_do, named = all_do + all(do), named + tells
+        assert all(do) or tells, said
+    assert all_do
+    assert named
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # A king that guards the pawn's way, and one that guards nothing there.
+        ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke8 and others are as quick. "),
+        # The pawn goes on without its king.
+        ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring on pawn or king each time"),
+        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Ke5+ is as quick. King first, then the cage"),
+        # A capture left out comes first.
+        ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
+    ],
+)
+def test_a_move_as_quick_stands_before_the_lesson(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in text_of(library, fen, san)
+
+
+@pytest.mark.parametrize(("fen", "san"), [("8/4qk2/2K5/8/8/2P5/8/8 b", "Qf6+"), ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q")])
+def test_of_a_fork_or_a_new_queen_no_other_move_is_told(library: Library, fen: str, san: str) -> None:
+    assert "as quick" not in text_of(library, fen, san)
