@@ -249,22 +249,3 @@ def test_what_the_attacker_does_next_is_told_where_nothing_is_won_soon(
 ) -> None:
     assert denials.comes(facts(placed, uci, Expects(chess.Move.from_uci(reply), does, man), *ideas)) == text
     assert denials.comes(facts(placed, uci, *ideas)) == ""
-
-
-@pytest.mark.parametrize(
-    ("left", "part"),
-    [
-        ("a1 a2", "shut Black's king in on the a-file"),
-        ("a8 c8", "shut Black's king in on rank 8"),
-        ("a1 a2 b1", "hold Black's king on the edge"),
-        ("a1 b2", "shut Black's king in on the first two ranks"),
-        ("d2 e1 h2", "shut Black's king in on the first two ranks"),
-        ("d7 e8 h7", "shut Black's king in on the last two ranks"),
-        ("a3 b6", "shut Black's king in on the a- and b-files"),
-        ("g3 h6", "shut Black's king in on the g- and h-files"),
-        ("a3 b4 c2", "shut Black's king in near the corner a1"),
-        ("a3 b4 e2", "pen Black's king in"),
-    ],
-)
-def test_where_a_king_is_shut_in_is_told_by_the_squares_left_to_it(left: str, part: str) -> None:
-    assert denials._shut_in(tuple(map(chess.parse_square, left.split())), "Black's king") == part
