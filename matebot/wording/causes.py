@@ -153,7 +153,7 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     leads = led(run.leads, run.target, facts, run.reply.from_square)
     if not leads and run.reply.to_square in run.squares:
         leads = "gets out"
-    if leads and goal_of(name) in facts.room.flights and goal_of(name) not in facts.room.squares_given:
+    if leads and goal_of(name) not in facts.room.squares_given:
         return ""  # The king could go there before.
     if new and leads:
         return f"opens the cage: {name} {leads}"

@@ -75,8 +75,9 @@ def edge_left(facts: MoveFacts) -> str:
 _GONE = ("overlooks ", "makes ", "lets the pawn wait: ", "helps neither ", "gives ", "misses mate in two")
 
 
+_FORK = "misses the fork "
 #: Chances that are told even of another of the best moves.
-_TELLING = ("misses the fork ", "misses the skewer ", "overlooks the loose ")
+_TELLING = (_FORK, "misses the skewer ", "overlooks the loose ")
 
 
 def passed(facts: MoveFacts, better: MoveFacts) -> str:
@@ -101,15 +102,10 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
         return _makes(facts, better)
     if _in_two(facts, better):
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
-    fork = better.seen.idea(Prepares)
-    if fork is not None and fork.forks and fork.sure and fork.man is not None and better.man.piece != "king":
+    if text := of(Prepares, _blow)(better):
         saved = facts.seen.idea(Saved)
         saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
-        return f"{saves}misses the fork {better.san}, which hits king and {man_name(fork.man)}"
-    if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
-        return f"misses {better.san}, which hits king and {man_name(fork.man)}"
-    if fork is not None and fork.skewers and fork.man is not None:
-        return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
+        return f"{saves if text.startswith(_FORK) else ''}{text}"
     if better.seen.idea(PawnRuns) is not None and stands(facts) != stands(better):
         return _ran(facts, better)
     if better.man.promoted and facts.cost.mistake is Mistake.OUTCOME and facts.then.ahead:
@@ -117,6 +113,17 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
     if better.man.promoted:
         return _puts_off(facts, better)
     return ""
+
+
+def _blow(idea: Prepares, better: MoveFacts) -> str:
+    """Say that the better move forks or skewers, and what it hits."""
+    if not (idea.forks or idea.skewers):
+        return ""
+    assert idea.man is not None  # what is hit beside the king
+    man = man_name(idea.man)
+    if idea.forks:
+        return f"{_FORK if idea.sure else 'misses '}{better.san}, which hits king and {man}"
+    return f"misses the skewer {better.san}: the king must step aside, and the {man} falls"
 
 
 def _in_two(facts: MoveFacts, better: MoveFacts) -> bool:
@@ -243,4 +250,4 @@ def _face_to_face(idea: Prepares, better: MoveFacts) -> str:
     files, ranks = abs(mine % 8 - his % 8), abs(mine // 8 - his // 8)
     along = (files, ranks) == (0, 2) and rook // 8 == his // 8 in (0, 7)
     up = (files, ranks) == (2, 0) and rook % 8 == his % 8 in (0, 7)
-    return maxims.FACE_TO_FACE if (along or up) and idea.move.from_square != mine else ""
+    return maxims.FACE_TO_FACE if along or up else ""

@@ -10,15 +10,21 @@ import pytest
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.chasing_check import ChasingCheck
+from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.guards import Guards
+from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea
+from matebot.ideas.nears_man import NearsMan
+from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.saved import Saved
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import maxims
-from matebot.wording.causes import _opens, _widens
+from matebot.wording.causes import _chases, _cut, _from_pawn, _hunts, _opens, _out_of_corner, _widens
 from matebot.wording.missed import _face_to_face, mate_in_two, passed
 from tests.wording.bare import facts_of
 
@@ -55,7 +61,7 @@ def facts(placed: str, uci: str, *ideas: Idea, **told: Any) -> MoveFacts:
         "room": SimpleNamespace(
             king=chess.square_name(king), flights=flights, squares_given=told.pop("given", ()), squares_taken=()
         ),
-        "reproach": SimpleNamespace(new_replies=told.pop("new", ())),
+        "reproach": SimpleNamespace(new_replies=told.pop("new", ()), as_good_as_best=()),
         "held_against": [],
         "no_better": [],
         **told,
@@ -98,12 +104,13 @@ FORK = "8/8/8/3r4/8/1k6/8/2Q1K3 w"
             {},
             "misses Qb1+, which hits king and rook",
         ),
-        (FORK, "c1d1", "e1e2", prepared("b3a4 c1c2", Next.CAPTURE, R, forks=True), {}, ""),
         (FORK, "c1d1", "c1b1", prepared("b3c4 b1c2", Next.CAPTURE, R, skewers=True), {}, "misses the skewer Qb1+"),
         (FORK, "c1d1", "c1b1", prepared("b3c4 b1c2", Next.CAPTURE, R), {}, ""),
         (FORK, "c1d1", "c1b1", prepared("b3c4 b1c2", Next.MATE), {"best": 2, "ahead": ()}, "misses mate in two"),
         ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ("Kg3", "a8=Q")}, "gives Black time for Kg3"),
-        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": (), "mistake": SLOWER}, "puts off the queen"),
+        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ("Kg3",), "mistake": SLOWER}, "puts off the queen"),
+        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ()}, "puts off the queen"),
+        ("r7/1P6/8/8/7k/8/8/K7 w", "b7a8n", "b7a8q", None, {"outcome": 1}, "makes only a knight"),
     ],
 )
 def test_a_chance_that_passed_is_told_by_what_the_better_move_does(
@@ -182,8 +189,8 @@ def opened(change: CageChange = CageChange.OPENS, was: int = 6, now: int = 20) -
     return Cage(change, was, now)
 
 
-def ran(reply: str, *squares: int, leads: Any = None) -> Refutation:
-    return Refutation(Means.RUN, chess.Move.from_uci(reply), (), squares, False, leads)
+def ran(reply: str | None, *squares: int) -> Refutation:
+    return Refutation(Means.RUN, None if reply is None else chess.Move.from_uci(reply), (), squares, False)
 
 
 def let_go(*squares: int) -> Guards:
@@ -196,6 +203,7 @@ def let_go(*squares: int) -> Guards:
         ((opened(),), {}, None, "opens the cage"),
         ((opened(),), {}, opened(), ""),
         ((opened(CageChange.WIDENS),), {}, None, ""),
+        ((opened(), ran(None)), {}, None, "opens the cage"),
         ((opened(), let_go(chess.C4)), {}, None, GUARDS_LEFT),
         ((opened(), let_go(chess.D3)), {}, None, "opens the cage"),
         ((opened(), let_go(chess.E1)), {}, None, "opens the cage"),
@@ -230,3 +238,92 @@ def test_a_cage_grows_where_the_better_move_leaves_a_smaller_one(
     better = () if other is None else (opened(CageChange.WIDENS, 6, other),)
     text = _widens(facts(CAGED, "d3e1", opened(change, 6, 12)), facts(CAGED, "d3e5", *better))
     assert text == ("lets the cage grow from 6 to 12 squares" if told else "")
+
+
+@pytest.mark.parametrize(
+    ("placed", "better", "text"),
+    [
+        ("8/8/8/8/4B3/5N1k/8/5K2 w", False, "drives the king out of h1, where it should be mated"),
+        ("8/8/8/8/4B3/5N1k/8/5K2 w", True, ""),
+        ("8/8/8/8/4B3/5N1k/p7/5K2 w", False, ""),
+        ("8/8/8/8/4B3/5R1k/8/5K2 w", False, ""),
+    ],
+)
+def test_a_king_is_driven_out_of_the_corner_where_bishop_and_knight_should_mate_it(
+    placed: str, better: bool, text: str
+) -> None:
+    out = OutOfCorner(chess.H1)
+    assert _out_of_corner(facts(placed, "f1f2", out), facts(placed, "f1e1", *((out,) if better else ()))) == text
+
+
+@pytest.mark.parametrize(
+    ("placed", "size", "way_out", "left", "better", "text"),
+    [
+        (CAGED, 32, (chess.H7,), (), False, "checks too soon: it only chases the king out, to h7"),
+        (CAGED, 32, (chess.G8,), (), False, "checks too soon: it only chases the king out"),
+        (CAGED, 33, (chess.H7,), (), False, ""),
+        (CAGED, 32, (chess.H7,), (), True, ""),
+        (f"{CAGED[:-2].replace('/8/8', '/p7/8')} w", 32, (chess.H7,), (), False, ""),
+        (CAGED, 9, (chess.H7,), (chess.H7,), False, "checks while the king has a way out: h7 is open"),
+    ],
+)
+def test_a_check_that_only_chases_a_caged_king_out_is_told_by_where_it_goes(
+    placed: str, size: int, way_out: tuple[int, ...], left: tuple[int, ...], better: bool, text: str
+) -> None:
+    chases, holes = ChasingCheck(size, 40, way_out), SimpleNamespace(left=left)
+    slip: Any = facts(placed, "d3e5")
+    slip.seen.idea = {ChasingCheck: chases, Holes: holes}.get
+    assert slip.room.flights == ("h7",)
+    assert _chases(slip, facts(placed, "d3e1", *((chases,) if better else ()))) == text
+
+
+@pytest.mark.parametrize(
+    ("uci", "better", "runs", "told"),
+    [
+        ("d3c4", "d3e3", False, True),
+        ("d3c4", "d3d4", False, False),
+        ("d3c4", "e2e4", False, True),
+        ("d3c4", "e2e4", True, False),
+        ("d3e3", "d3d2", False, False),
+        ("e2e4", "d3e3", False, False),
+    ],
+)
+def test_a_king_goes_away_from_its_pawn_where_no_better_step_does(
+    uci: str, better: str, runs: bool, told: bool
+) -> None:
+    placed, race = "8/8/4k3/8/8/3K4/4P3/8 w", SimpleNamespace(runs_alone=runs)
+    text = _from_pawn(facts(placed, uci), facts(placed, better, race=race))
+    assert text == ("takes the king away from its pawn" if told else "")
+
+
+@pytest.mark.parametrize(("other", "told"), [(None, False), (CutChange.KEEPS, True), (CutChange.GIVES_UP, False)])
+def test_a_line_that_cut_the_king_off_is_given_up_where_the_better_move_keeps_it(
+    other: CutChange | None, told: bool
+) -> None:
+    placed, gone = "8/8/8/4k3/R7/8/3K4/8 w", CutOff(CutChange.GIVES_UP, "rank 4")
+    better = facts(placed, "d2d3", *(() if other is None else (CutOff(other, "rank 4"),)))
+    text = "gives up rank 4, which cut the king off"
+    assert _cut(facts(placed, "a4a1", gone), better) == (text if told else "")
+    assert _cut(facts(placed, "a4a1", CutOff(CutChange.KEEPS, "rank 4")), better) == ""
+
+
+@pytest.mark.parametrize(
+    ("placed", "near", "attacks", "from_king", "inside", "told"),
+    [
+        ("8/8/8/4n3/8/8/k2K4/7R w", False, None, 3, None, True),
+        ("8/8/8/4n3/8/8/k2K4/7R w", True, None, 3, None, False),
+        ("8/8/8/4n3/8/8/k2K4/7R w", False, Threat.CAPTURE, 3, None, False),
+        ("8/8/8/4n3/8/8/k2K4/7R w", False, Threat.MATE, 3, None, True),
+        ("8/8/8/4n3/8/8/k2K4/7R w", False, None, 2, None, False),
+        ("8/8/8/4n3/8/8/k2K4/7R w", False, None, 3, True, False),
+        ("8/8/8/4n3/8/8/k2K4/7Q w", False, None, 3, None, False),
+    ],
+)
+def test_a_man_far_from_its_king_is_left_in_peace_where_the_better_move_goes_after_it(
+    placed: str, near: bool, attacks: Threat | None, from_king: int, inside: bool | None, told: bool
+) -> None:
+    hunt = NearsMan(N, chess.E5, 2, from_king, inside)
+    threat = () if attacks is None else (Threatens(attacks, chess.Move.from_uci("h1h5"), chess.E5, N),)
+    slip = facts(placed, "d2c2", *((hunt,) if near else ()), *threat)
+    text = "leaves the knight in peace: Ke3 goes after it, far from its king"
+    assert _hunts(slip, facts(placed, "d2e3", hunt)) == (text if told else "")
