@@ -5,7 +5,8 @@ the board after a move; told is the first that is greater after each move that l
 those below that are to the point. *Together* and *away* are told of any move, the others of steps of the king.
 *Together*, *apart*, *centre* and *away* are told where the move makes the measure no smaller, the centre also where it
 tells the edge from what is off it, and only so where the attacker has a pawn or the defender more than one bishop or
-knight beside the king; nor is the corner told of there.
+knight beside the king; nor is the corner told of there. *Room* and *loose* are told of a bare king against men of which
+none is a pawn, *loose* against bishops and knights only.
 
 - *Together*: king and only man of the defender, in steps, the nearer the greater; with a piece.
 - *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
@@ -16,6 +17,8 @@ knight beside the king; nor is the corner told of there.
 - *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater; not
   where the corner tells them apart.
 - *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king; three or more.
+- *Room*: the squares off the edge of the board to which the king could step if it moved on; two or more.
+- *Loose*: the king's steps to the attacker's nearest man that nobody guards, the nearer the greater; three at most.
 """
 
 from __future__ import annotations
@@ -38,6 +41,7 @@ from matebot.ideas.squares import (
     king_steps,
     kings_apart,
     men_of,
+    shut_mask,
 )
 from matebot.ideas.their_man import their_man
 from matebot.ideas.truth import Truth
@@ -46,6 +50,9 @@ Measure = Callable[[Men, chess.Color], int | None]
 _MIDDLE = (chess.D4, chess.E4, chess.D5, chess.E5)
 _BARRED = 2
 _OUT_OF_REACH = 3
+_IN_REACH = 3
+_SOME = 2
+_EDGE = chess.BB_RANK_1 | chess.BB_RANK_8 | chess.BB_FILE_A | chess.BB_FILE_H
 
 
 class Trait(Enum):
@@ -59,6 +66,8 @@ class Trait(Enum):
     CLOSE = "close"
     PROMOTION = "promotion"
     AWAY = "away"
+    ROOM = "room"
+    LOOSE = "loose"
 
 
 @dataclass(frozen=True)
@@ -69,8 +78,8 @@ class StandsOut(Idea):
     ----------
     trait : which
     least, most : the measure at its least after a longest defence, at its most after a shorter one
-    man : kind of the defender's only man, None without
-    goal : where the pawn promotes, of that trait; None otherwise
+    man : kind of the defender's only man, or of the attacker's loose one, None without
+    goal : where the pawn promotes, or the loose man stands; None otherwise
     """
 
     kind: ClassVar[str] = "stands_out"
@@ -99,9 +108,10 @@ def seen(
     found = _first_trait(before, move, men_of(after), attacker, longest, rest)
     if found is None:
         return None
-    own = their_man(men_of(after), attacker)
-    man = None if own is None else after.piece_type_at(own)
-    return StandsOut(*found, man, _goal(men_of(after), attacker) if found[0] is Trait.PROMOTION else None)
+    men = men_of(after)
+    own = _loose(men, attacker) if found[0] is Trait.LOOSE else their_man(men, attacker)
+    goal = {Trait.PROMOTION: _goal(men, attacker), Trait.LOOSE: own}.get(found[0])
+    return StandsOut(*found, None if own is None else after.piece_type_at(own), goal)
 
 
 def _first_trait(
@@ -152,6 +162,10 @@ def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, 
         return not most
     if trait is Trait.AWAY:
         return least >= _OUT_OF_REACH
+    if trait is Trait.ROOM:
+        return least >= _SOME
+    if trait is Trait.LOOSE:
+        return -least <= _IN_REACH
     if trait is Trait.CLOSE:
         return kings_apart(after) == _BARRED and not after.of(not attacker) & ~after.kings
     if trait is Trait.APART:
@@ -204,6 +218,28 @@ def _away(men: Men, attacker: chess.Color) -> int | None:
     return None if own is None else king_steps(men.king(attacker), own)
 
 
+def _room(men: Men, attacker: chess.Color) -> int | None:
+    """Return the squares off the edge to which a bare king could step; None where it is not mated as it stands."""
+    if men.pawns or men.of(not attacker) & ~men.kings:
+        return None
+    near = chess.BB_KING_ATTACKS[men.king(not attacker)]
+    return (near & ~_EDGE & ~shut_mask(men, attacker)).bit_count()
+
+
+def _to_loose(men: Men, attacker: chess.Color) -> int | None:
+    """Return the bare king's steps to the nearest loose man, the nearer the greater; None without one."""
+    if men.pawns | men.rooks | men.queens or men.of(not attacker) & ~men.kings:
+        return None
+    loose = _loose(men, attacker)
+    return None if loose is None else -king_steps(men.king(not attacker), loose)
+
+
+def _loose(men: Men, attacker: chess.Color) -> chess.Square | None:
+    """Return the square of the attacker's man nearest to the defending king of those that nobody guards."""
+    loose = chess.scan_forward(men.of(attacker) & ~men.kings & ~shut_mask(men, attacker))
+    return min(loose, key=lambda square: king_steps(men.king(not attacker), square), default=None)
+
+
 #: What a move is not said to keep where it gives it up.
 _KEPT = (Trait.TOGETHER, Trait.APART, Trait.CENTRE, Trait.AWAY)
 _OF_ALL = (Trait.TOGETHER, Trait.AWAY)
@@ -216,4 +252,6 @@ _MEASURES: dict[Trait, Measure] = {
     Trait.CLOSE: lambda men, attacker: -kings_apart(men),
     Trait.PROMOTION: _promotion,
     Trait.AWAY: _away,
+    Trait.ROOM: _room,
+    Trait.LOOSE: _to_loose,
 }

@@ -32,6 +32,7 @@ from matebot.wording.said import (
     stands,
     stood,
 )
+from matebot.wording.standing_out import NO_NEARER, REACH
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -145,9 +146,9 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return _about_pawn(told, facts)
     if "mate next move" in told or "mate two moves later" in told or _MATES_NEXT.search(told):
         return _little_room(facts)
-    if needs_king(facts) and "'s king out of " in told:
+    if needs_king(facts) and ("'s king out of " in told or NO_NEARER in told):
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
-    if needs_king(facts) and _ROOM.search(told):
+    if needs_king(facts) and (REACH in told or _ROOM.search(told)):
         return only_there(facts)
     if " goes to the edge; " in told or (
         ", where " not in told and _HELD_THERE.search(told) and from_edge(king_after(facts))

@@ -60,7 +60,7 @@ from matebot.wording.defence_men import (
     traps,
 )
 from matebot.wording.said import Rule, of
-from matebot.wording.standing_out import guards_too, keeps_guarded, stands_out
+from matebot.wording.standing_out import guards_too, keeps_guarded, stands_best, stands_out
 
 _I = TypeVar("_I", bound=Idea)
 #: What a defence tries; asked with True, only what every other defence that lasts as long does too.
@@ -165,9 +165,9 @@ def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[
     ----------
     beside_one : another move; what it tries as well is left out
     """
-    middle = always(of(StandsOut, stands_out))
+    middle, little = always(of(StandsOut, stands_out)), always(of(StandsOut, stands_best))
     beside = () if facts.cost.moves_lost else IF_NOTHING_ELSE
-    rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK)
+    rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK, little)
     apart = (rule for rule in rules if beside_one is None or not _shared(rule, facts, beside_one))
     return (text for rule in apart if (text := rule(facts, False)) and not text.startswith(LATE))
 

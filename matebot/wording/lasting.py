@@ -42,7 +42,7 @@ from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
 from matebot.wording.said import mated_within, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
-from matebot.wording.standing_out import stands_out
+from matebot.wording.standing_out import stands_best, stands_out
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
 MUCH = 2
@@ -96,6 +96,8 @@ def _lasts(facts: MoveFacts) -> str:
         return f"{lead}: {worse}"
     if tempo := of(MustFirst, must_first)(facts) if critical.alone else "":
         return f"{lead}: {tempo}"
+    if best := of(StandsOut, stands_best)(facts):
+        return _joined(lead, best) if critical.alone else best
     return _little(critical, lead, facts) or _what_comes(critical, facts)
 
 

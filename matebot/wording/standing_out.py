@@ -12,10 +12,25 @@ from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
-from matebot.wording.said import men_at, needs_king, own_king, own_man, own_others, rivals_men, stands, stood
+from matebot.wording.said import (
+    mated_within,
+    men_at,
+    needs_king,
+    own_king,
+    own_man,
+    own_others,
+    rivals_men,
+    stands,
+    stood,
+)
 
 #: Up to so many steps king and man are together.
 _NEAR = 2
+#: Told where nothing else is.
+_LITTLE = (Trait.ROOM, Trait.LOOSE)
+#: In so many moves mate is soon.
+_SOON = 4
+REACH, NO_NEARER = "squares off the edge within reach", "from coming nearer"
 
 
 def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
@@ -40,9 +55,8 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it goes nearer to the edge itself
     if idea.trait is Trait.RIGHT_CORNER and _nears_corner(facts):
         return ""
-    critical = facts.seen.idea(Critical)
-    if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
-        return ""  # only a king that it faces is barred
+    if idea.trait in _LITTLE or not _faces(idea, facts):
+        return ""
     return {
         Trait.TOGETHER: _together(idea, man, facts),
         Trait.CORNER: "keeps out of the corner, where it has fewest squares",
@@ -53,6 +67,28 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         Trait.RIGHT_CORNER: "keeps away from the corners of the bishop's colour, where mate is forced",
         Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
     }[idea.trait]
+
+
+def stands_best(idea: StandsOut, facts: MoveFacts) -> str:
+    """Say of a bare king what little all the longest defences have in common; nothing where mate is near."""
+    if not needs_king(facts) or mated_within(facts, _SOON):
+        return ""
+    if idea.trait is Trait.LOOSE and idea.man is not None and idea.goal is not None:
+        return f"keeps nearest to the unguarded {man_name(idea.man)} on {square_name(idea.goal)}"
+    if idea.trait is Trait.CLOSE and not _faces(idea, facts):
+        return f"keeps {side(other(facts.turn))}'s king {NO_NEARER}"
+    if idea.trait is not Trait.ROOM or from_edge(stands(facts)) < from_edge(stood(facts)):
+        return ""  # it goes nearer to the edge itself
+    critical = facts.seen.idea(Critical)
+    alone = critical is not None and critical.alone
+    return f"keeps the most {REACH}" if alone else f"keeps more {REACH} than any shorter move"
+
+
+def _faces(idea: StandsOut, facts: MoveFacts) -> bool:
+    """Whether the king faces the other one, where that it is close should bar its way: alone of all."""
+    critical = facts.seen.idea(Critical)
+    faces = facts.kings.opposition == "direct" and critical is not None and critical.alone
+    return faces or idea.trait is not Trait.CLOSE
 
 
 def _nears_corner(facts: MoveFacts) -> bool:

@@ -427,6 +427,9 @@ _TRAITS = {
     rf"stays close to {_THEIRS} and bars its way": "close",
     rf"keeps nearest to {SQUARE}, where the pawn promotes": "promotion",
     rf"keeps the {MAN} far from {_THEIRS}, out of its reach": "away",
+    rf"keeps {_THEIRS} from coming nearer": "close",
+    r"keeps (?:the most|more) squares off the edge within reach(?: than any shorter move)?": "room",
+    rf"keeps nearest to the unguarded {MAN} on {SQUARE}": "loose",
 }
 
 
@@ -460,6 +463,9 @@ def _stands_out(found: Found, about: Spoken, shorter: chess.Move | None = None) 
         hold(
             kind(man[1]) in [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker], text
         )
+    loose = re.search(rf"unguarded ({MAN} on {SQUARE})", text)
+    hold(loose is None or men_stand(loose[1], about.after, about.attacker) > 0, text)
+    hold("the most" not in text or stands_out.most_room(about.before, about.move, about.attacker), text)
     goal = re.search(rf"nearest to ({SQUARE})", text)
     hold(goal is None or chess.parse_square(goal[1]) == pawn_and_goal(about)[1], text)
     return 1 + len(numbers)

@@ -293,7 +293,11 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can still step off the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
-        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 is soon shut in: after Bd4 Ka6 comes Bd5"),
+        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "keeps more squares off the edge within reach than any shorter move"),
+        # Squares off the edge, alone; a man that nobody guards; two steps from the other king, not in its way.
+        ("8/8/4k3/8/n7/6b1/8/2K5 w", "Kd2", "holds out longest: it keeps the most squares off the edge within reach"),
+        ("4K3/8/8/4k2n/8/8/8/1b6 w", "Kf7", "holds out longest: it keeps nearest to the unguarded knight on h5"),
+        ("8/n1K5/8/8/k7/8/7b/8 w", "Kb6", "holds out longest: it keeps Black's king from coming nearer"),
         # Every move lasts as long, and not all leave the edge.
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 is met by Ne6, which takes c5 from Black's king"),
         (

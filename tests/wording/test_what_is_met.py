@@ -24,8 +24,8 @@ from tests.wording.sampling import text_of as said
         # What meets the other move meets this one as well, or mates no sooner than after this one.
         ("8/4K3/8/1b6/8/4k2n/8/8 w", "Kf6", "is met by Ke4, which takes e5 and f5", "it lets"),
         ("8/5k2/1K6/8/8/8/2R5/8 b", "Ke6", "cannot stop Rc5", "Kf6"),
-        ("8/2R5/8/8/8/8/7k/1K6 b", "Kg3", "cannot stop Rc4", "Kh3"),
-        ("8/Q1k3K1/8/8/8/8/8/8 b", "Kd6", "cannot stop Qa5", "Kc6"),
+        ("8/2R5/8/8/8/8/7k/1K6 b", "Kg3", "the most squares off the edge", "Kh3"),
+        ("8/Q1k3K1/8/8/8/8/8/8 b", "Kd6", "the most squares off the edge", "Kc6"),
         # Kd4 and Kd5, as long, stand nearer.
         ("4b3/8/8/2K3b1/k7/8/8/8 w", "Kc4", "Kd4, Kd5 and Kd6 last as long", "nearest the centre"),
         # The step goes to the edge itself.

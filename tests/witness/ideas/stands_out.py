@@ -6,7 +6,7 @@ import chess
 
 from tests.witness.ideas.critical import lasts, then
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.ideas.king_range import king_of
+from tests.witness.ideas.king_range import king_of, shut
 from tests.witness.ideas.waiting_move import Told
 
 far = chess.square_distance
@@ -44,7 +44,27 @@ def measures(board: chess.Board, attacker: bool) -> dict[str, object]:
         found["promotion"] = -far(king, pawns[0] % 8 + (56 if attacker else 0))
     if len(own) == 1 and board.piece_type_at(own[0]) in (chess.ROOK, chess.BISHOP):
         found["away"] = far(rival, own[0])
+    if not own and not pawns:
+        found["room"] = len([s for s in steps_on(board, attacker) if edge(s)])
+        loose = loose_men(board, attacker)
+        if loose and not heavy:
+            found["loose"] = -min(far(king, s) for s in loose)
     return found
+
+
+def steps_on(board: chess.Board, attacker: bool) -> list[int]:
+    """Return the squares to which the defending king could step if it moved on."""
+    return [s for s in board.attacks(king_of(board, not attacker)) if s not in shut(board, attacker)]
+
+
+def loose_men(board: chess.Board, attacker: bool) -> list[int]:
+    return [s for s in men_of(board, attacker) if s not in shut(board, attacker)]
+
+
+def most_room(before: chess.Board, move: chess.Move, attacker: bool) -> bool:
+    """Whether the king could step to more squares off the edge after a move than after any other."""
+    rooms = {other: measures(then(before, other), attacker)["room"] for other in before.legal_moves}
+    return all(rooms[other] < rooms[move] for other in rooms if other != move)  # type: ignore[operator]
 
 
 def to_the_edge(board: chess.Board, attacker: bool) -> bool:
@@ -81,7 +101,13 @@ def separating(
         if name == "promotion" and min(corners[0]) > max(corners[1]):  # type: ignore[type-var,operator]
             continue
         close = rows[move]["close"] == -2 and not men_of(before, not attacker)
-        wanted = {"corner": most == 0, "away": least in (3, 4, 5, 6, 7), "close": close}.get(name, True)
+        wanted = {
+            "corner": most == 0,
+            "away": least in (3, 4, 5, 6, 7),
+            "close": close,
+            "room": least not in (0, 1),
+            "loose": least in (-1, -2, -3),
+        }.get(name, True)
         if least > most and wanted:  # type: ignore[operator]
             return name, least, most
     return None
@@ -101,10 +127,14 @@ def claim(
     if found is None:
         return None
     own = men_of(after, not attacker)
+    if found[0] == "loose":
+        king = king_of(after, not attacker)
+        own = [min(loose_men(after, attacker), key=lambda s: (far(king, s), s))]
     man = chess.piece_name(after.piece_type_at(own[0]) or 0) if len(own) == 1 else None
     name, least, most = found
     pawns = after.pieces(chess.PAWN, attacker)
     goal = chess.square_name(min(pawns) % 8 + (56 if attacker else 0)) if name == "promotion" else None
+    goal = chess.square_name(own[0]) if name == "loose" else goal
     return {
         "kind": "stands_out",
         "trait": name,
