@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 from subprocess import DEVNULL, Popen
+from types import SimpleNamespace
 
 import pytest
 
@@ -51,6 +52,19 @@ def test_a_process_is_begun_that_runs_the_loops(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(compile_ahead, "Popen", lambda command, **streams: begun.append(command))
     compile_ahead.begin()
     assert begun == [[sys.executable, "-m", compile_ahead.__name__]]
+
+
+@pytest.mark.parametrize(
+    ("kept", "done"),
+    [((), False), (("set_kernels.some-12.py311.1.nbi",), True), (("set_kernels.some-12.py311.nbc", "x.nbi"), False)],
+)
+def test_nothing_is_left_to_do_where_a_loop_is_kept_compiled(
+    kept: tuple[str, ...], done: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in kept:
+        (tmp_path / name).touch()
+    monkeypatch.setattr(set_kernels, "some", SimpleNamespace(stats=SimpleNamespace(cache_path=str(tmp_path))))
+    assert compile_ahead._is_done() == done
 
 
 @pytest.mark.exhaustive

@@ -79,6 +79,18 @@ def test_moves_come_from_the_same_placements(plain: ModuleType, ending: str, whi
         assert not (found & ~expected).any()
 
 
+def test_of_the_man_of_the_first_axis_no_more_than_its_own_boards_is_looked_at(
+    plain: ModuleType, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    placement, asked = Placement(Material.parse("KRKN")), list[tuple[object, ...]]()
+    monkeypatch.setattr(plain, "man_before", lambda *given: asked.append(given[4:7]))
+    moves = CompiledMoves(placement)
+    for axis in range(2):
+        moves._man(placement.empty(), axis, placement.empty(), None)
+    rook, knight, kings = placement.shape
+    assert asked == [((0, 1), (0, knight * kings), knight * kings), ((0, rook), (0, kings), kings)]
+
+
 @pytest.mark.parametrize("ending", ["KBK", "KPK", "KRKN", "KPKP"])
 def test_axes_of_men_that_are_missing_come_first_and_have_one_place(ending: str) -> None:
     placement = Placement(Material.parse(ending))

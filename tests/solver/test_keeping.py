@@ -144,6 +144,10 @@ def test_without_a_folder_that_can_be_used_endings_are_packed_in_memory(tmp_path
 def test_closed_tables_let_go_of_everything_at_once(tmp_path: Path, tables: Tables) -> None:
     closing = Tables(tmp_path)
     arrays = [weakref.ref(closing.codes(KQRK, side)) for side in (True, False)]
+    boards = list(random_positions("KQRK", 20, seed=2))
+    stand, _ = closing.stand_of(boards[0])
+    steps = closing.remembered_steps(stand)
+    assert closing.remembered_steps(stand) is steps
     gc.disable()
     try:
         closing.close()
@@ -152,8 +156,11 @@ def test_closed_tables_let_go_of_everything_at_once(tmp_path: Path, tables: Tabl
         gc.enable()
     closing.keep()
     assert list(tmp_path.iterdir()) == []
-    for board in random_positions("KQRK", 20, seed=2):
+    for board in boards:
         assert closing.value(board) == tables.value(board)
+    again = closing.remembered_steps(stand)
+    assert again is not steps
+    assert again == steps
 
 
 def test_an_ending_stands_on_disk_after_keeping_behind(tmp_path: Path, tables: Tables) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 import pytest
 
@@ -40,3 +42,27 @@ def test_wins_too_long_are_drawn_and_only_the_sides_that_promotions_leave_to_mov
 def test_where_no_win_is_too_long_there_is_nothing_to_change() -> None:
     assert timed(Material.parse("KNNKP", largest=5), lambda child, side, metric: IN_TIME) is None
     assert timed(Material.parse("KNNKR", largest=5), lambda child, side, metric: LATE) is None
+
+
+@pytest.mark.parametrize(
+    ("there", "reads"),
+    [
+        (None, True),
+        ({DRAW, 5}, False),
+        ({DRAW, code_of(TOO_LONG, True)}, True),
+        ({DRAW, code_of(TOO_LONG, False)}, True),
+    ],
+)
+def test_legs_are_read_only_where_too_long_ones_may_be_among_them(there: set[int] | None, reads: bool) -> None:
+    asked = Counter[str]()
+
+    def codes(child: Material, white_to_move: bool, metric: str) -> Codes:
+        asked["read"] += 1
+        return LATE
+
+    def present(child: Material, white_to_move: bool, metric: str) -> frozenset[int] | None:
+        asked[metric] += 1
+        return None if there is None else frozenset(there)
+
+    assert (timed(Material.parse("KNNKP", largest=5), codes, present) is not None) == reads
+    assert asked.keys() == ({"dtz", "read"} if reads else {"dtz"})
