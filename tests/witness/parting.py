@@ -81,7 +81,7 @@ def weigh(text: list[str], about: Spoken, slip: bool) -> Weighed | None:
     shared = {move: _does(deed, praised.of(move)) for move in (*worse, *equal)}
     name = praised.before.san
     open_to = [] if beside else worse
-    plain = praised.before.is_capture(praised.move) or praised.move.promotion or not _worth(praised.after, about)[0]
+    plain = praised.before.is_capture(praised.move) or praised.move.promotion or not worth_of(praised.after, about)[0]
     as_good = [] if plain or _ALL_NAMED.search(whole) else [move for move in equal if name(move) not in named]
     return Weighed(
         kind_of(deed),
@@ -146,7 +146,7 @@ def _put(deed: str, move: chess.Move, rival: chess.Move) -> str:
     return text.replace(f"rank {was[1]}", f"rank {now[1]}")
 
 
-def _worth(board: chess.Board, about: Spoken) -> tuple[int, int]:
+def worth_of(board: chess.Board, about: Spoken) -> tuple[int, int]:
     """Return what a position is worth to the side that has just moved: better is greater."""
     outcome = -about.told.outcome(board)
     return outcome, -outcome * (about.told.mate_plies(board) or 0)
@@ -154,11 +154,11 @@ def _worth(board: chess.Board, about: Spoken) -> tuple[int, int]:
 
 def _rivals(praised: Spoken, slip: Spoken | None) -> tuple[list[chess.Move], list[chess.Move]]:
     """Return the moves that are worse than one, and those as good; beside a slip such as lose half of what it does."""
-    mine, worse, equal = _worth(praised.after, praised), [], []
-    bad = None if slip is None else _worth(slip.after, praised)
+    mine, worse, equal = worth_of(praised.after, praised), [], []
+    bad = None if slip is None else worth_of(slip.after, praised)
     for move in praised.before.legal_moves:
         there = then(praised.before, move)
-        worth = _worth(there, praised)
+        worth = worth_of(there, praised)
         if (move.from_square, move.to_square) == (praised.move.from_square, praised.move.to_square):
             continue
         if worth == mine:
@@ -181,5 +181,5 @@ def _spoilt(there: chess.Board, about: Spoken) -> bool:
 
 
 def _best_replies(there: chess.Board, about: Spoken) -> Iterator[chess.Move]:
-    worth = {reply: _worth(then(there, reply), about) for reply in there.legal_moves}
+    worth = {reply: worth_of(then(there, reply), about) for reply in there.legal_moves}
     return (reply for reply, its in worth.items() if its == max(worth.values()))

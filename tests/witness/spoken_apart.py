@@ -12,10 +12,7 @@ _PRAISES = (
     rf"{SAN} misses {SAN}, which (?P<deed>.*?){_PRICE}",
     rf"Better: {SAN} (?P<deed>.*)",
 )
-_LOST = re.compile(
-    rf" (?:away|hanging): | does not save | is stalemate|gives the {MAN} for "
-    r"| allows the (?:fork|skewer) |, which pins the "
-)
+_LOST = re.compile(rf" (?:away|hanging): | does not save | is stalemate|gives the {MAN} for ")
 #: Praises of degree: the slip may do so a little, and what it does less of is not counted here; of captures the man
 #: that takes is what differs.
 _COMPARED = re.compile(

@@ -15,6 +15,7 @@ from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.saved import endangered
 from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
+from tests.witness.parting import worth_of
 from tests.witness.spoken import MAN, Spoken, hold, lasts, then
 from tests.witness.spoken_men import NEEDING, apart, caged, far, is_guarded, kind, their
 
@@ -108,6 +109,12 @@ def _as_good(about: Spoken) -> list[Spoken]:
     plies = about.told.mate_plies(about.before)
     found = [about.of(move) for move in _all(about)]
     return [one for one in found if plies is not None and about.told.mate_plies(one.after) == plies - 1]
+
+
+def _worse(about: Spoken) -> list[Spoken]:
+    """Return the moves that come to less, each as the one spoken of."""
+    mine = worth_of(about.after, about)
+    return [about.of(move) for move in _all(about) if worth_of(then(about.before, move), about) < mine]
 
 
 def _far_man(about: Spoken) -> bool:
@@ -399,8 +406,7 @@ _MAXIMS: dict[str, _Holds] = {
         about.before.is_capture(about.move) and far(about.move.to_square, their(about, about.after)) > 2
     ),
     "King first, then the cage": lambda about: (
-        len(_mine(about, about.after)) == 3
-        and any(map(_king_moves, (about,) if about.best is None else (about.of(_best(about)), *_as_good(about))))
+        len(_mine(about, about.after)) == 3 and _king_moves(about if about.best is None else about.of(_best(about)))
     ),
     "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct" or _opposed_next(about.after),
     "First drive the king to the edge": lambda about: edge(their(about, about.after)) > 0,
@@ -648,7 +654,7 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         near = any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about))))
-        return hold(near or any(_hit_alone(kind(found[1]), one) for one in map(about.of, _all(about))), text)
+        return hold(near or any(_hit_alone(kind(found[1]), one) for one in (about, *_worse(about))), text)
     found = re.fullmatch(rf"Keep a loose ({MAN}) away from the king", text)
     if found is not None:
         return hold(
