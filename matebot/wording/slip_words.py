@@ -97,7 +97,8 @@ def _way_open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
 def _apart(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left the way to its man, where the better move cuts it off from that."""
     cut = re.fullmatch("cuts the king off from (its [a-z]+|the pawn) along (.*)", deed)
-    men = rivals_men(facts) if "from its " in deed else own_men(facts, "pawn")
+    pawns = [stands(facts) if pawn == stood(facts) else pawn for pawn in own_men(facts, "pawn")]
+    men = rivals_men(facts) if "from its " in deed else pawns
     if cut is None or len(men) != 1 or not _nearer(facts, men[0]):
         return ""
     king, cuts = _king(facts, better), f"{better.san} cuts it off along {cut[2]}"

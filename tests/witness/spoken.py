@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 
@@ -119,7 +119,14 @@ def claims(text: list[str], about: Spoken) -> int:
 
     told_apart(text, about)
     first, *rest = text
-    return _first(first, about) + sum(_further(part.removeprefix("Better: "), about) for part in rest)
+    taught = _taught(first, about)
+    return _first(first, about) + sum(_further(part.removeprefix("Better: "), about, taught) for part in rest)
+
+
+def _taught(first: str, about: Spoken) -> Spoken:
+    """Return the same with the better move that is named as the best: it is the one that a rule goes with."""
+    found = re.match(rf"{SAN} misses ({SAN}), which ", first)
+    return about if found is None or about.best is None else replace(about, best=legal(about.before, found[1]))
 
 
 def _first(text: str, about: Spoken) -> int:
@@ -131,7 +138,7 @@ def _first(text: str, about: Spoken) -> int:
     san = about.before.san(about.move)
     if (own := re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<comes>(?:White|Black) .*)", text)) is not None:
         gap = lasts(about, about.before) - 1 - lasts(about, about.after)
-        return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about)
+        return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about, about)
     slower = (
         re.fullmatch(rf"(?P<move>{SAN}) loses a move: better is (?P<best>{SAN}), which (?P<deed>.*)", text)
         or re.fullmatch(
@@ -249,11 +256,11 @@ def _is_best(board: chess.Board, about: Spoken) -> bool:
     return kept and lasts(about, board) == lasts(about, about.before) - 1
 
 
-def _further(text: str, about: Spoken) -> int:
-    """Return the claims of a sentence after the first."""
+def _further(text: str, about: Spoken, taught: Spoken) -> int:
+    """Return the claims of a sentence after the first; a rule is held beside the move that is taught."""
     from tests.witness.spoken_maxims import maxim
 
-    general = maxim(text, about)
+    general = maxim(text, taught)
     if general is not None:
         return general
     for pattern, reader in _FURTHER:

@@ -43,7 +43,8 @@ _SHARED = (
 #: king cut off that is approached; a king that comes to lead its pawn, twice; a man attacked again and taken later; a
 #: mate forced after a reply; a guarded man that nobody takes back; two men that hang before and after; a king to be
 #: brought up by a move as good; squares that a king guards; a line left, its reply apart; a
-#: line on which the king stands.
+#: line on which the king stands; a man trapped, a cage, a box or a man won after the slip as well; another man taken in
+#: place of the one kept; a king driven beside its pawn; "but" said twice; a way to a pawn that has gone on.
 _ONCE_FALSE = (
     ("8/3K4/8/4k3/8/b7/2b5/8 b - - 0 1", "Bh7"),
     ("8/6b1/2k5/8/1K6/8/b7/8 b - - 0 1", "Bf8+"),
@@ -72,6 +73,16 @@ _ONCE_FALSE = (
     ("4k3/8/8/7R/8/2p5/8/6K1 w - - 0 1", "Kh1"),
     ("3K4/8/k7/8/7R/8/1q6/8 w - - 0 1", "Rh6+"),
     ("3K4/1Q6/4k3/8/6r1/8/8/8 b - - 0 1", "Rg6"),
+    ("6K1/8/3r4/8/1N6/8/2k5/8 b - - 0 1", "Kc3"),
+    ("1N6/K1k5/8/8/8/4r3/8/8 b - - 0 1", "Re5"),
+    ("1k6/8/8/7K/4Q2b/8/8/8 w - - 0 1", "Qxh4"),
+    ("8/8/8/K2P4/3k4/3r4/8/8 b - - 0 1", "Kc3"),
+    ("8/8/1p6/8/2R5/k1K5/8/8 w - - 0 1", "Rc6"),
+    ("K4b2/8/1k6/8/2Q5/8/8/8 w - - 0 1", "Qd4+"),
+    ("8/7b/7K/7p/8/4k3/8/8 b - - 0 1", "Kf2"),
+    ("3K4/8/k7/2p5/8/1R6/8/8 w - - 0 1", "Ra3+"),
+    ("8/8/3k4/8/5q1K/8/8/8 w - - 0 1", "Kh3"),
+    ("8/6k1/8/8/4P3/8/8/KR6 w - - 0 1", "e5"),
 )
 
 
