@@ -29,6 +29,7 @@ _PROMOTION_ORDER = {
 }
 #: Causes of draws that end the game.
 FINAL_DRAWS = frozenset({"stalemate", "dead position", "repetition", "fifty moves"})
+_tuple = tuple.__new__  # as `successors`
 
 
 class Ranked(NamedTuple):
@@ -57,8 +58,8 @@ def rank_with(referee: Referee) -> list[Ranked]:
     weaker = is_weaker(board, board.turn)
     found = []
     for move, verdict in referee.all_after():  # in the order in which equal moves are to stand
-        mate = None if verdict.mate_plies is None else verdict.mate_plies + 1
-        found.append(Ranked(move, -verdict.outcome, mate, verdict.exact, verdict.cause, verdict))
+        outcome, plies, exact, cause, _ = verdict
+        found.append(_tuple(Ranked, (move, -outcome, None if plies is None else plies + 1, exact, cause, verdict)))
     return sorted(found, key=lambda item: _key(board, item, weaker))
 
 

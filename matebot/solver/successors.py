@@ -19,6 +19,8 @@ from matebot.solver.mobility import KING, king_can_move, squares_reached
 #: Positions whose best move is remembered: lines run together, and the next answer shows the rest of the last line.
 #: About half a KiB each.
 _BEST_KEPT = 8_192
+#: Makes a named tuple of all its fields as its own constructor does, without a call of Python's in between.
+_tuple = tuple.__new__
 
 
 class Step(NamedTuple):
@@ -148,8 +150,8 @@ class _Moves:
         else:
             black_king = target
         pawn = number >= 0 and self.men[number][0] == "P"
-        child = CanonicalPosition(stand.material, not white, white_king, black_king, squares)
-        return Step(source, target, "", pawn, child, False, code)
+        child = _tuple(CanonicalPosition, (stand.material, not white, white_king, black_king, squares, None))
+        return _tuple(Step, (source, target, "", pawn, child, False, code))
 
 
 def _bare_steps(stand: CanonicalPosition) -> list[Step]:

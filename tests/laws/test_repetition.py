@@ -321,8 +321,10 @@ def test_what_was_stopped_is_not_begun_again_for_each_move(monkeypatch: pytest.M
     assert all(item.exact for item in ranked(board, tables))
 
 
-def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    tables, begun = Tables(), list[int]()
+def test_a_referee_that_is_hurried_from_the_start_begins_nothing(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = list[int]()
     boards = [
         played(START, (*THERE_AND_BACK, "a1a2", "e4d4")),
         played("8/2q5/8/5k2/8/2K5/8/4B3 w - - 79 1", ("c3d2",)),
@@ -332,7 +334,7 @@ def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: py
         tables.value(board)
     for work in ("in_time", "detour"):
         monkeypatch.setattr(tables.ways, work, lambda *given: begun.append(1))
-    tables.stopped = lambda: True
+    monkeypatch.setattr(tables, "stopped", lambda: True)
     for board in boards:
         moves = ranked(board, tables)
         assert all(item.mate_plies is not None for item in moves if item.outcome)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice
+from itertools import count, islice
 from random import Random
 
 import chess
@@ -45,6 +45,8 @@ class Said:
 
 #: The samples that tests share, as far as they have been drawn, and what goes on with them.
 _shared: dict[tuple[int, str, str], tuple[list[Said], Iterator[Said]]] = {}
+#: The positions from which the sides' samples of an ending are taken, likewise: half of them are from games.
+_drawn: dict[tuple[int, str, int], tuple[list[chess.Board], Iterator[chess.Board]]] = {}
 
 
 def maker_for(library: Library, board: chess.Board, attack: str = "method") -> FactMaker:
@@ -62,6 +64,18 @@ def positions(library: Library, ending: str, seed: int) -> Iterator[chess.Board]
             played = _from_a_game(library, board, Random(f"{seed} {number} {board.fen()}"))
             if played is not None:
                 yield played
+
+
+def _positions_once(library: Library, ending: str, seed: int) -> Iterator[chess.Board]:
+    """Yield the same as `positions`, drawn once for the samples of all sides."""
+    key = id(library.tables), ending, seed
+    if key not in _drawn:
+        _drawn[key] = [], positions(library, ending, seed)
+    found, more = _drawn[key]
+    for number in count():
+        if number == len(found):
+            found.append(next(more))
+        yield found[number].copy(stack=False)
 
 
 def _from_a_game(library: Library, board: chess.Board, random: Random) -> chess.Board | None:
@@ -117,7 +131,7 @@ def sample(library: Library, ending: str, side: str, seed: int, free: bool = Tru
     free : leave out defences that are forced; with men on one side only, drawn positions are left out as well
     """
     random = Random(f"{ending} {side} {seed}")
-    for board in positions(library, ending, seed):
+    for board in _positions_once(library, ending, seed):
         if not any(board.legal_moves):
             continue
         outcome = library.tables.value(board).outcome
