@@ -3,7 +3,8 @@
 `warm_python` returns what stands for ``sys.executable`` in a command line. It is a small program that hands its
 streams, arguments, folder and environment to a starter, which forks; it passes signals on and ends as that process
 ends, and the process ends with it. What a process has to find out while it starts must be asked of ``sys.executable``,
-and so is what the starter does not know: other options of the interpreter, and an environment that it reads itself.
+what becomes of it while it is taken apart as well, and so is what the starter does not know: other options of the
+interpreter, and an environment that it reads itself.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ import stat
 import subprocess
 import sys
 import tempfile
+import threading
 from contextlib import suppress
 from functools import cache
 from importlib import import_module
@@ -272,6 +274,30 @@ def _run(words: list[str]) -> None:
         runpy.run_path(first, run_name="__main__")
 
 
+def _end(status: int) -> None:
+    """End as the interpreter does, but do not take apart what has been imported: that took most of a process's time.
+
+    Where something cannot be written any more this is left to the interpreter.
+    """
+    threading._shutdown()  # type: ignore[attr-defined]
+    atexit._run_exitfuncs()
+    with suppress(Exception):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(status)
+
+
+def _run_to_the_end(words: list[str]) -> None:
+    try:
+        _run(words)
+    except SystemExit as end:
+        if not isinstance(end.code, int | None):
+            raise
+        _end(end.code or 0)
+    else:
+        _end(0)
+
+
 if __name__ == "__main__":
     _imports()
     gc.freeze()
@@ -280,4 +306,4 @@ if __name__ == "__main__":
     asked_to_run = starter.serve()
     if asked_to_run is not None:
         del starter
-        _run(asked_to_run)
+        _run_to_the_end(asked_to_run)
