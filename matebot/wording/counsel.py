@@ -32,7 +32,6 @@ from matebot.wording.said import (
     stands,
     stood,
 )
-from matebot.wording.standing_out import NO_NEARER, REACH
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -123,7 +122,7 @@ def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
 
 
 def in_a_loss(told: str, facts: MoveFacts) -> str:
-    """Say what a lost defence teaches, by what was told of it."""
+    """Say what comes of a lost defence teaches, by what was told of it."""
     if _BY_CHECK.search(told):
         return SECOND_MAN
     if "cannot save the" in told:
@@ -132,9 +131,7 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
             return SECOND_MAN if facts.man.piece == "king" else ""
         return "" if facts.man.promoted or ": first " in told else _far_from_king(facts)
     if _KING_COMES.search(told) and needs_king(facts):
-        return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
-    if _LATER.search(told):
-        return ""
+        return needed(facts)
     if "promotes next move" in told or "outside its square" in told:
         if facts.men.attacker_men != ("pawn",):
             return ""  # another man helps it: the square is half the reason
@@ -143,17 +140,12 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if "leaves no check that wins" in told:
         return _beside_it(facts)
     if _OF_PAWN.search(told):
-        return _about_pawn(told, facts)
+        by_pawn = facts.men.defender_men == ("pawn",) or "pawn" in facts.men.attacker_men
+        return about_pawn(facts) if by_pawn or not _CUTS_OFF.search(told) else ""
     if "mate next move" in told or "mate two moves later" in told or _MATES_NEXT.search(told):
-        return _little_room(facts)
-    if needs_king(facts) and ("'s king out of " in told or NO_NEARER in told):
-        return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
-    if needs_king(facts) and (REACH in told or _ROOM.search(told)):
+        return little_room(facts)
+    if needs_king(facts) and _ROOM.search(told):
         return only_there(facts)
-    if " goes to the edge; " in told or (
-        ", where " not in told and _HELD_THERE.search(told) and from_edge(king_after(facts))
-    ):
-        return OFF_THE_EDGE
     if " the edge, where " in told:
         return ""  # what the edge is to be kept off for is told
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
@@ -162,12 +154,33 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     near = mated_within(facts, _NEAR_MATE)
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
         return ""
-    if rule == EVERY_CAPTURE and (facts.seen.contrast.takes_else):
-        return ""  # it does not tell which
-    away = from_edge(king_after(facts))
-    if (rule == OFF_THE_EDGE and away != 1) or (rule == FEWER and not away):
-        return ""  # it was in no danger there, or goes there itself
-    return rule
+    return off_the_edge(facts) if rule == OFF_THE_EDGE else fewer(facts) if rule == FEWER else rule
+
+
+def in_front(facts: MoveFacts) -> str:
+    """Say that the king belongs in front of a pawn that it may reach."""
+    return IN_FRONT if _may_get_in_front(facts) else ""
+
+
+def off_the_edge(facts: MoveFacts) -> str:
+    """Say that the king stays off the edge; nothing where it was in no danger there, or goes there itself."""
+    return OFF_THE_EDGE if from_edge(king_after(facts)) == 1 else ""
+
+
+def fewer(facts: MoveFacts) -> str:
+    """Say that the king keeps its room; nothing of one that goes to the edge itself."""
+    return FEWER if from_edge(king_after(facts)) else ""
+
+
+def belong_together(man: str) -> str:
+    """Say that a king stays by its man."""
+    return f"king and {man} belong together"
+
+
+def needed(facts: MoveFacts) -> str:
+    """Say that the attacker's men need their king to mate; nothing of others."""
+    men = facts.men.attacker_men
+    return _NEEDED[len(men) > 1].replace("men", men[0]) if needs_king(facts) else ""
 
 
 def only_there(facts: MoveFacts) -> str:
@@ -197,10 +210,10 @@ def _beside_it(facts: MoveFacts) -> str:
     """Say why no check wins the one piece: it stands by its king, or what to look out for."""
     left, moved = stood(facts), stands(facts)
     near = [s for s in own_others(facts) if king_steps(king_after(facts), moved if s == left else s) == 1]
-    return f"king and {facts.men.defender_men[0]} belong together" if near else SECOND_MAN
+    return belong_together(facts.men.defender_men[0]) if near else SECOND_MAN
 
 
-def _about_pawn(told: str, facts: MoveFacts) -> str:
+def about_pawn(facts: MoveFacts) -> str:
     """Say what a pawn needs against a queen or a rook, or what is to be done about the attacker's."""
     if mated_within(facts, _NEAR_MATE):
         return ""
@@ -209,7 +222,7 @@ def _about_pawn(told: str, facts: MoveFacts) -> str:
         return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT if led else ""
     if "pawn" in facts.men.attacker_men:
         return IN_FRONT if _may_get_in_front(facts) else ""
-    return "" if _CUTS_OFF.search(told) else KEEP_AWAY
+    return KEEP_AWAY
 
 
 def _may_get_in_front(facts: MoveFacts) -> bool:
@@ -227,7 +240,7 @@ def _may_get_in_front(facts: MoveFacts) -> bool:
     return not led and king_steps(king, goal) <= len(ahead) + 1
 
 
-def _little_room(facts: MoveFacts) -> str:
+def little_room(facts: MoveFacts) -> str:
     """Say what makes a mate that comes next easy; nothing of a king off the edge."""
     king = king_after(facts)
     if from_edge(king):
@@ -246,79 +259,39 @@ def _far_from_king(facts: MoveFacts) -> str:
 
 #: A man is taken by what gave check first.
 _BY_CHECK = re.compile(r"cannot save .*: (?:first ([QRBNK])\S*\+, then \1x|\S+ forks )")
-#: A man falls that cannot be taken yet.
-_LATER = re.compile(r" loses the \w+ after ")
 #: What the attacker's one piece, or his two, need to mate.
 _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
 #: What is told is about a pawn.
-_OF_PAWN = re.compile(
-    r" its pawn|brings the pawn to|king, which closes in by|threatens to promote|which (?:attacks the pawn|cuts .* off)"
-)
+_OF_PAWN = re.compile(r" its pawn|brings the pawn to|king, which closes in by|which (?:attacks the pawn|cuts .* off)")
 #: The attacking king comes nearer.
 _KING_COMES = re.compile(r"king(?:, which)? closes in by")
 #: A piece cuts the king off.
 _CUTS_OFF = re.compile(r"which cuts .* off")
 #: Mate follows at once.
 _MATES_NEXT = re.compile(r"does not stop \S+#")
-#: What another move comes to.
-_HELD_THERE = re.compile(r" than K\S+, which lets \S+ hold | K\S+ would let \S+ hold ")
 #: The king stands off the edge, and is left less room.
 _ROOM = re.compile(r"(?:stays|comes nearer|leaves the edge).*, but .* (?:shrinks|shuts|leaves|cuts|takes the opp)")
 _ONLY_THERE = ("a men mates only on the edge", "two minor pieces mate only on the edge")
 #: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
-    "sets a trap": STALEMATE,
     "promotes next move": IN_THE_SQUARE,
     "a key square": KEY_SQUARE,
-    "one winning move": FEW_WAYS,
-    "slips out by the hole": A_HOLE,
-    "runs into ": SEE_MATES,
-    "shrink the box": FEWER,
-    "must come to help": KEEP_AWAY,
-    "where the pawn promotes": IN_FRONT,
     "in front of the pawn": IN_FRONT,
     "comes nearer to the pawn": IN_FRONT,
     "clears the pawn's way": IN_FRONT,
-    "the most room": FEWER,
-    **{f"guards its {kind}": f"king and {kind} belong together" for kind in ("knight", "bishop", "rook", "queen")},
     "cannot stop the pawn: ": IN_FRONT,
     "and White must give way": "",
     "and Black must give way": "",
-    "stays out of the opposition": FACED,
     "opposition": OPPOSITION,
     "cannot mate": "",
-    "to mate": "",
     " the edge, where": "",
-    "only on the edge": "",
     "on the edge": OFF_THE_EDGE,
     "to the edge": OFF_THE_EDGE,
-    "the fork": SECOND_MAN,
-    "which most moves lose at once": NO_GIFTS,
-    "most moves lose it at once": SECOND_MAN,
-    "there is no mate": "",
-    "the unguarded": LOOSE,
-    "to attack the": LOOSE,
-    "takes the loose": EVERY_CAPTURE,
-    **{f" loses the {kind} after ": "" for kind in ("pawn", "knight", "bishop", "rook", "queen")},
-    " loses the ": NO_GIFTS,
-    " would lose the ": NO_GIFTS,
-    "avoids mate on the next move": SEE_MATES,
-    "goes for the pawn": IN_FRONT,
-    "and bars its way": BAR_THE_WAY,
-    "out of its reach": FAR_ROOK,
     "king in on the a-file": OFF_THE_EDGE,
     "king in on the h-file": OFF_THE_EDGE,
     "king in on rank": OFF_THE_EDGE,
-    "inside the square": IN_THE_SQUARE,
-    "king come up by": KEEP_AWAY,
     "the cage round": FEWER,
     "'s king less room": OUT_OF_CORNERS,
     " shuts White's king in": OUT_OF_CORNERS,
     " shuts Black's king in": OUT_OF_CORNERS,
-    " shut White's king in": FEWER,
-    " shut Black's king in": FEWER,
-    " box White's king in": FEWER,
-    " box Black's king in": FEWER,
-    " pen White's king in": FEWER,
-    " pen Black's king in": FEWER,
 }

@@ -7,13 +7,14 @@ from matebot.ideas.counters import Counters, Does
 from matebot.ideas.idea import man_name
 from matebot.ideas.outlasts import Outlasts
 from matebot.ideas.squares import from_edge
-from matebot.wording.counsel import FEWER, KEEP_AWAY, only_there
+from matebot.wording.counsel import FEWER, KEEP_AWAY, about_pawn, belong_together, off_the_edge, only_there
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import other, side
 from matebot.wording.said import mated_within, needs_king, squares
 
 #: So near the mate none of this matters.
 _NEAR_MATE = 4
+_PAWN = 1
 #: What a reply does, as a verb without its ending and what follows it.
 _DEEDS = {
     Does.DRIVES: ("drive", "{king} to the edge"),
@@ -45,16 +46,22 @@ def met_by(idea: Counters, facts: MoveFacts) -> str:
 def lesson(told: str, facts: MoveFacts) -> str:
     """Say what a reply teaches that is told: of the move itself, or of the next best one."""
     seen = [one for one in (facts.seen.idea(Counters), facts.seen.idea(Outlasts)) if one is not None]
-    idea = next((one for one in seen if (does := _deed(one, facts)[1]) and does in told), None)
-    if idea is None or mated_within(facts, _NEAR_MATE):
+    return next((taught(one, facts) for one in seen if (does := _deed(one, facts)[1]) and does in told), "")
+
+
+def taught(idea: Counters | Outlasts, facts: MoveFacts) -> str:
+    """Say what a reply teaches by what it does."""
+    if idea.does is Does.DRIVES:
+        return off_the_edge(facts)
+    if mated_within(facts, _NEAR_MATE):
         return ""
     if idea.does is Does.TAKES:
-        one = len(idea.squares) == 1
-        if one:  # of a king that stands on the edge it would speak against the move
-            return only_there(facts) if needs_king(facts) and from_edge(king_after(facts)) else ""
-        return FEWER
+        if len(idea.squares) > 1:
+            return FEWER
+        # Of a king that stands on the edge it would speak against the move.
+        return only_there(facts) if needs_king(facts) and from_edge(king_after(facts)) else ""
     if idea.does in (Does.HITS, Does.PARTS) and idea.man is not None:
-        return f"king and {man_name(idea.man)} belong together"
+        return (about_pawn(facts) if idea.man == _PAWN else "") or belong_together(man_name(idea.man))
     return KEEP_AWAY if idea.does is Does.NEARS else ""
 
 

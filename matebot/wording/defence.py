@@ -26,10 +26,14 @@ from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import WrongCorner
+from matebot.records import dataclass
+from matebot.wording import counsel
+from matebot.wording import defence_lessons as lessons
 from matebot.wording.defence_king import (
     barred,
     bars,
     equal_edge,
+    escape_lesson,
     escapes,
     from_corner,
     from_king,
@@ -59,19 +63,32 @@ from matebot.wording.defence_men import (
     too_late,
     traps,
 )
+from matebot.wording.maxims import Maxim, no_maxim
+from matebot.wording.maxims import always as just
+from matebot.wording.remark import NOTHING, Remark
 from matebot.wording.said import Rule, of
 from matebot.wording.standing_out import guards_too, keeps_guarded, stands_best, stands_out
 
 _I = TypeVar("_I", bound=Idea)
-#: What a defence tries; asked with True, only what every other defence that lasts as long does too.
-Reason = Callable[[MoveFacts, bool], str]
 
 
-#: Of which idea a rule speaks.
-_KIND: dict[Reason, type[Idea]] = {}
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """What a defence tries, and what that teaches.
+
+    Attributes
+    ----------
+    rule : asked with True, only what every other defence that lasts as long does too
+    lesson : what a pupil can take along from it
+    kind : of which idea it speaks, None for no idea
+    """
+
+    rule: Callable[[MoveFacts, bool], str]
+    lesson: Maxim = no_maxim
+    kind: type[Idea] | None = None
 
 
-def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
+def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str], lesson: Maxim = no_maxim) -> Reason:
     """Return a rule for what an idea says of a defence: nothing where a shorter defence shows it too."""
 
     def rule(facts: MoveFacts, common: bool) -> str:
@@ -81,81 +98,81 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
         said = text(idea, facts)
         return "" if contrast.shares(idea) or (common and not contrast.common(idea)) else said
 
-    _KIND[rule] = kind
-    return rule
+    return Reason(rule, lesson, kind)
 
 
-def always(rule: Rule) -> Reason:
+def always(rule: Rule, lesson: Maxim = no_maxim) -> Reason:
     """Return a rule for what is told whatever the others do."""
-    return lambda facts, common: rule(facts)
+    return Reason(lambda facts, common: rule(facts), lesson)
 
 
-def alone(rule: Rule) -> Reason:
+def alone(rule: Rule, lesson: Maxim = no_maxim) -> Reason:
     """Return a rule for what is told of a move that lasts longest alone, and of others only as what they try."""
 
     def told(facts: MoveFacts, common: bool) -> str:
         critical = facts.seen.idea(Critical)
         return "" if common and (critical is None or not critical.alone) else rule(facts)
 
-    return told
+    return Reason(told, lesson)
 
 
 #: What is tried by what the move itself does or threatens.
 _BOLD: tuple[Reason, ...] = (
     telling(Cage, leaves_cage),
-    telling(ThroughHole, hole),
+    telling(ThroughHole, hole, of(ThroughHole, lessons.of_hole)),
     telling(Trapped, traps),
-    telling(StalemateTrap, stalemate),
-    telling(Threatens, threatens),
+    telling(StalemateTrap, stalemate, just(counsel.STALEMATE)),
+    telling(Threatens, threatens, of(Threatens, lessons.of_threat)),
     telling(WrongCorner, wrong_corner),
 )
 #: What a move of the defender tries where that says enough, the most telling first.
 TRIES: tuple[Reason, ...] = (
-    always(captures),
-    telling(AttacksMan, attacks),
+    always(captures, lessons.of_capture),
+    telling(AttacksMan, attacks, lessons.of_loose_man),
     *_BOLD,
-    always(of(Outruns, too_late)),
+    always(of(Outruns, too_late), of(Outruns, lessons.of_race)),
 )
 #: What is a reason where the others that last as long do it too.
 STRONG: tuple[Reason, ...] = (
-    always(one_winning),
-    telling(StandsBy, saves),
-    telling(AtPawn, at_pawn),
-    telling(EscapesMate, escapes),
-    telling(ToCentre, telling_edge),
-    alone(opposition),
-    telling(MakesFor, telling_way),
+    always(one_winning, just(counsel.FEW_WAYS)),
+    telling(StandsBy, saves, of(StandsBy, lessons.of_own_man)),
+    telling(AtPawn, at_pawn, of(AtPawn, lessons.of_their_pawn)),
+    telling(EscapesMate, escapes, of(EscapesMate, escape_lesson)),
+    telling(ToCentre, telling_edge, lessons.of_guarded),
+    alone(opposition, lessons.of_opposition),
+    telling(MakesFor, telling_way, of(MakesFor, lessons.of_way)),
 )
 #: What is told where others that last as long do not do it.
 TRIED: tuple[Reason, ...] = (
     *_BOLD,
-    telling(StandsBy, keeps_man),
-    telling(EscapesMate, escapes),
-    telling(MakesFor, telling_way),
+    telling(StandsBy, keeps_man, of(StandsBy, lessons.of_own_man)),
+    telling(EscapesMate, escapes, of(EscapesMate, escape_lesson)),
+    telling(MakesFor, telling_way, of(MakesFor, lessons.of_way)),
 )
 #: What it tries beside, where nothing else is known of it.
 WEAK: tuple[Reason, ...] = (
-    telling(BarsKing, bars),
-    always(keeps_out),
+    telling(BarsKing, bars, counsel.needed),
+    always(keeps_out, counsel.needed),
     alone(from_corner),
     always(checks),
-    telling(StandsBy, stands_by),
-    telling(MakesFor, makes_for),
-    telling(ToCentre, equal_edge),
-    telling(KeepsRoom, room),
-    alone(barred),
+    telling(StandsBy, stands_by, of(StandsBy, lessons.of_own_man)),
+    telling(MakesFor, makes_for, of(MakesFor, lessons.of_way)),
+    telling(ToCentre, equal_edge, lessons.of_guarded),
+    telling(KeepsRoom, room, counsel.fewer),
+    alone(barred, counsel.needed),
     telling(TiesMan, ties),
     telling(FromKing, from_king),
 )
 #: What is told where every move lasts as long and nothing is known to come next.
-IF_NOTHING_ELSE: tuple[Reason, ...] = (telling(ToCentre, equal_edge), telling(FromKing, from_king))
+IF_NOTHING_ELSE: tuple[Reason, ...] = (telling(ToCentre, equal_edge, lessons.of_guarded), telling(FromKing, from_king))
 #: What may be tried where every move lasts as long.
-IN_ANY_CASE: tuple[Reason, ...] = (*TRIES, always(one_winning))
+IN_ANY_CASE: tuple[Reason, ...] = (*TRIES, always(one_winning, just(counsel.FEW_WAYS)))
 
 
-def first(facts: MoveFacts, rules: Iterable[Reason], common: bool = False) -> str:
-    """Return the first thing that rules say of a move, nothing without any."""
-    return next((text for rule in rules if (text := rule(facts, common))), "")
+def first(facts: MoveFacts, reasons: Iterable[Reason], common: bool = False) -> Remark:
+    """Return the first thing that is to be said of a move, nothing without any."""
+    told = ((reason, text) for reason in reasons if (text := reason.rule(facts, common)))
+    return next((Remark(text, reason.lesson(facts)) for reason, text in told), NOTHING)
 
 
 def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[str]:
@@ -168,13 +185,13 @@ def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[
     middle, little = always(of(StandsOut, stands_out)), always(of(StandsOut, stands_best))
     beside = () if facts.cost.moves_lost else IF_NOTHING_ELSE
     rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK, little)
-    apart = (rule for rule in rules if beside_one is None or not _shared(rule, facts, beside_one))
+    apart = (reason.rule for reason in rules if beside_one is None or not _shared(reason, facts, beside_one))
     return (text for rule in apart if (text := rule(facts, False)) and not text.startswith(LATE))
 
 
-def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
-    """Whether what a rule says of a move is so of another as well: it shows the same, or the same is said."""
-    kind = _KIND.get(rule)
+def _shared(reason: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
+    """Whether what a reason says of a move is so of another as well: it shows the same, or the same is said."""
+    kind = reason.kind
     shown = [] if kind is None or kind is AtPawn else [seen.seen.idea(kind) for seen in (facts, other)]
     # By which move it is threatened makes no difference; of a pawn it is told whether the king is in time.
     data = [{name: value for name, value in idea.as_data().items() if name != "move"} for idea in shown if idea]
@@ -189,5 +206,5 @@ def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
     threat = facts.seen.idea(Threatens) if kind is Threatens else None
     if threat is not None and threat.threat is Threat.CAPTURE and other.seen.comes_to_guard(threat.square):
         return True
-    said = rule(facts, False)
-    return said == rule(other, False) or (said == keeps_guarded(facts) and guards_too(other))
+    said = reason.rule(facts, False)
+    return said == reason.rule(other, False) or (said == keeps_guarded(facts) and guards_too(other))

@@ -17,6 +17,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.through_hole import ThroughHole
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
+from matebot.wording.counsel import FACED, SEE_MATES
 from matebot.wording.denials import mating
 from matebot.wording.phrases import listed, other, side
 from matebot.wording.said import (
@@ -235,6 +236,11 @@ def escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     if _opposed(facts, idea.other.to_square):
         return f"stays out of the opposition: {name} would allow {mate}"
     return f"avoids mate on the next move, since {name} runs into {mate}"
+
+
+def escape_lesson(idea: EscapesMate, facts: MoveFacts) -> str:
+    """Say what a mate avoided teaches."""
+    return FACED if _opposed(facts, idea.other.to_square) else SEE_MATES
 
 
 def _opposed(facts: MoveFacts, step: int) -> bool:

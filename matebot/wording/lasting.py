@@ -19,8 +19,9 @@ from matebot.ideas.prepares import Next
 from matebot.ideas.prevents import Prevents
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
-from matebot.wording.counsel import in_a_loss
-from matebot.wording.countering import lesson, met_by, outlasted
+from matebot.wording import defence_lessons as lessons
+from matebot.wording.counsel import NO_GIFTS, SECOND_MAN, SEE_MATES, in_a_loss, little_room, needed
+from matebot.wording.countering import lesson, met_by, outlasted, taught
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
 from matebot.wording.defence_men import LATE
@@ -40,6 +41,7 @@ from matebot.wording.denials import (
 from matebot.wording.going_on import goes_on
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
+from matebot.wording.remark import NOTHING, Remark
 from matebot.wording.said import mated_within, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_best, stands_out
@@ -67,57 +69,75 @@ def held(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, forced_next)(facts))]
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
-    first_of_all = sentence(f"{facts.san} {_lasts(facts)}")
-    rule = in_a_loss(first_of_all, facts) or lesson(first_of_all, facts)
-    return [first_of_all, *_equals(facts), *_sentences(rule)]
+    remark = _lasts(facts)
+    first_of_all = sentence(f"{facts.san} {remark.text}")
+    return [first_of_all, *_equals(facts), *_sentences(_taught(remark, first_of_all, facts))]
 
 
-def _lasts(facts: MoveFacts) -> str:
+def _taught(remark: Remark, told: str, facts: MoveFacts) -> str:
+    """Return what a remark teaches: what it brings along, or what its words tell."""
+    return (in_a_loss(told, facts) or lesson(told, facts)) if remark.lesson is None else remark.lesson
+
+
+def _lasts(facts: MoveFacts) -> Remark:
     critical, falls = facts.seen.idea(Critical), _falls(facts)
     if critical is None:
         return falls or _as_any(facts)
     if falls:
         return _but(critical, falls, facts)
     reason, lead = _reason(facts), _TEST if is_test(critical, facts) else _LONGEST
-    if reason.startswith(LATE):
+    if reason.text.startswith(LATE):
         return _but(critical, reason, facts)
     if reason:
-        return _joined(lead, reason) if critical.alone else reason
-    contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)
+        return reason.told(_joined(lead, reason.text)) if critical.alone else reason
+    contrast = _contrast(facts)
     if contrast and critical.alone:
-        return f"{lead}: {_would(contrast)}"
+        return contrast.told(f"{lead}: {_would(contrast.text)}")
     if contrast:
-        name, _, lets = contrast.partition(" ")
-        return f"{_gives(facts)}holds out longer than {name}, which {lets}"
+        name, _, lets = contrast.text.partition(" ")
+        return contrast.told(f"{_gives(facts)}holds out longer than {name}, which {lets}")
     tried = first(facts, TRIED)
     if tried:
         return tried
     if worse := of(Worse, runs_into)(facts):
-        return f"{lead}: {worse}"
+        return Remark(f"{lead}: {worse}", of(Worse, lessons.of_worse)(facts))
     if tempo := of(MustFirst, must_first)(facts) if critical.alone else "":
-        return f"{lead}: {tempo}"
+        return Remark(f"{lead}: {tempo}")
     if best := of(StandsOut, stands_best)(facts):
-        return _joined(lead, best) if critical.alone else best
+        return Remark(_joined(lead, best) if critical.alone else best, of(StandsOut, lessons.of_little)(facts))
     return _little(critical, lead, facts) or _what_comes(critical, facts)
 
 
-def _falls(facts: MoveFacts) -> str:
+def _contrast(facts: MoveFacts) -> Remark:
+    """Say what another move would let in."""
+    if text := of(Denies, denied)(facts):
+        return Remark(text, of(Denies, lessons.of_what_is_let_in)(facts))
+    return Remark(of(LetsAtOnce, at_once)(facts), of(LetsAtOnce, lessons.of_at_once)(facts))
+
+
+def _falls(facts: MoveFacts) -> Remark:
     """Say what man cannot be saved where nothing matters more: one that is taken at once, or a piece a move later."""
-    leads, contrast = facts.seen.idea(EndsIn), facts.seen.contrast
+    leads = facts.seen.idea(EndsIn)
     if facts.man.captured or is_mated_soon(facts):
-        return ""
+        return NOTHING
     if leads is None or leads.does is not Next.CAPTURE or len(leads.line) > _TWO_MOVES:
         near = mated_within(facts, _NEAR_MATE - 1)
-        return "" if near or contrast.fork is None else forked(*contrast.fork, facts)
+        return NOTHING if near else _forked(facts)
     hangs = facts.seen.idea(Hanging)
     if leads.line[0].to_square == stands(facts) and hangs is not None and hangs.moved:
-        return ""  # it is given for something
+        return NOTHING  # it is given for something
     if leads.man == _PAWN and len(leads.line) > 1:
-        return ""
+        return NOTHING
     said = cannot(facts)
     if said.startswith(SAVE):
-        return said
-    return "" if contrast.fork is None else forked(*contrast.fork, facts)
+        return Remark(said, None)
+    return _forked(facts)
+
+
+def _forked(facts: MoveFacts) -> Remark:
+    """Say that a man falls to a fork; nothing without one."""
+    fork = facts.seen.contrast.fork
+    return NOTHING if fork is None else Remark(forked(*fork, facts), SECOND_MAN)
 
 
 def _would(text: str) -> str:
@@ -139,35 +159,36 @@ def _gives(facts: MoveFacts) -> str:
     return f"gives up the {facts.man.promoted or facts.man.piece}, but " if given else ""
 
 
-def _little(critical: Critical, lead: str, facts: MoveFacts) -> str:
+def _little(critical: Critical, lead: str, facts: MoveFacts) -> Remark:
     """Return what little a move tries where nothing is known to come next; nothing elsewhere."""
-    weak = "" if cannot(facts) else first(facts, WEAK)
-    return _joined(lead, weak) if weak and critical.alone else weak
+    weak = NOTHING if cannot(facts) else first(facts, WEAK)
+    return weak.told(_joined(lead, weak.text)) if weak and critical.alone else weak
 
 
-def _what_comes(critical: Critical, facts: MoveFacts) -> str:
+def _what_comes(critical: Critical, facts: MoveFacts) -> Remark:
     """Say what a move that lasts longest does not stop."""
     what = cannot(facts) or goes_on(facts)
     other = "" if what.startswith((SAVE, LATE)) or is_merit(what) or mated(facts) else of(Outlasts, outlasted)(facts)
     if other and not _safe(facts):
         name, _, lets = other.partition(" ")
-        return f"holds out longer than {name}, which {lets}"
-    return _but(critical, what, facts)
+        return Remark(f"holds out longer than {name}, which {lets}", of(Outlasts, taught)(facts))
+    return _but(critical, Remark(what, None), facts)
 
 
-def _but(critical: Critical, what: str, facts: MoveFacts) -> str:
+def _but(critical: Critical, comes: Remark, facts: MoveFacts) -> Remark:
+    what = comes.text
     if not what:
-        return _LONGEST
+        return Remark(_LONGEST)
     lead = _TEST if is_test(critical, facts) else _LONGEST
-    safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else ""
+    safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else NOTHING
     if safe and not what.startswith((SAVE, "is soon mated")):
-        return _joined(lead, safe) if critical.alone else safe
+        return safe.told(_joined(lead, safe.text)) if critical.alone else safe
     if critical.alone and what.startswith(SAVE) and (given := _gives_up(facts)):
-        return f"{_LONGEST}, though it {given}"
+        return Remark(f"{_LONGEST}, though it {given}")
     what = without_place(what) if critical.alone else what
     if critical.alone and (is_merit(what) or ", but " in what):
-        return f"{lead} and {what}"
-    return f"{_LONGEST}, but {what}" if critical.alone and len(what) <= _LONG else what
+        return comes.told(f"{lead} and {what}")
+    return comes.told(f"{_LONGEST}, but {what}" if critical.alone and len(what) <= _LONG else what)
 
 
 def _gives_up(facts: MoveFacts) -> str:
@@ -180,16 +201,17 @@ def _gives_up(facts: MoveFacts) -> str:
     return f"gives up the {kind}: {named} {verbs[0]} it, but {verbs[1]} mated sooner"
 
 
-def _safe(facts: MoveFacts) -> str:
+def _safe(facts: MoveFacts) -> Remark:
     """Say that no check wins the piece, where most other moves lose it."""
     contrast = facts.seen.contrast
     if contrast.safe_man is None:
-        return ""
+        return NOTHING
     kept = f"keeps the {man_name(contrast.safe_man)}"
     if contrast.lost_to is None:
-        return f"{kept}, which most moves lose at once"
+        return Remark(f"{kept}, which most moves lose at once", NO_GIFTS)
     move, check = contrast.lost_to
-    return f"{kept}: most moves lose it at once, as {facts.seen.name(move)} does to {facts.seen.name(move, check)}"
+    as_one = f"as {facts.seen.name(move)} does to {facts.seen.name(move, check)}"
+    return Remark(f"{kept}: most moves lose it at once, {as_one}", SECOND_MAN)
 
 
 def _equals(facts: MoveFacts) -> list[str]:
@@ -208,29 +230,29 @@ def is_test(critical: Critical, facts: MoveFacts) -> bool:
     return critical.longer_by >= MUCH and not facts.man.captured
 
 
-def _as_any(facts: MoveFacts) -> str:
+def _as_any(facts: MoveFacts) -> Remark:
     """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
     if tried := first(facts, IN_ANY_CASE):
         return tried
     mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
     if mate is not None:
-        return f"does not stop {facts.seen.name_after(mate.line[0])}"
+        return Remark(f"does not stop {facts.seen.name_after(mate.line[0])}", little_room(facts))
     what = cannot(facts)
-    weak = "" if what else first(facts, IF_NOTHING_ELSE)
-    return weak or what or goes_on(facts) or "does not stop the mate"
+    weak = NOTHING if what else first(facts, IF_NOTHING_ELSE)
+    return weak or Remark(what or goes_on(facts) or "does not stop the mate", None)
 
 
-def _reason(facts: MoveFacts) -> str:
+def _reason(facts: MoveFacts) -> Remark:
     """Return what tells a move from the shorter ones, or what it tries where that says enough."""
     for rules in (TRIES, STRONG):
-        if text := first(facts, rules, common=True):
-            return text
+        if tried := first(facts, rules, common=True):
+            return tried
     if text := of(StandsOut, stands_out)(facts):
-        return text
+        return Remark(text, of(StandsOut, lessons.of_trait)(facts))
     if of(Denies, denied)(facts):
-        return ""
+        return NOTHING
     late = first(facts, TRIES)
-    return late if late.startswith(LATE) else first(facts, WEAK, common=True)
+    return late if late.text.startswith(LATE) else first(facts, WEAK, common=True)
 
 
 def _sentences(text: str) -> list[str]:
@@ -246,30 +268,32 @@ def any_other(critical: Critical, facts: MoveFacts) -> str:
 
 def sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, why, and a rule."""
-    first_of_all, *more = _sooner(facts, better)
-    told_of = better if ": better is " in first_of_all else facts
-    rule = in_a_loss(first_of_all, told_of) or lesson(first_of_all, facts)
-    return [first_of_all, *more, *_sentences(rule)]
+    remark, longer = _sooner(facts, better)
+    first_of_all = sentence(remark.text)
+    beside = [sentence(_longer(better))] if longer else []
+    return [first_of_all, *beside, *_sentences(_taught(remark, first_of_all, facts))]
 
 
-def _sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
-    """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
+def _sooner(facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
+    """Return that a defence is one move shorter, why, and whether it is to be told beside what is longer."""
     strong = _reason(better)
-    lead, longer = f"{facts.san} loses a move", sentence(_longer(better))
+    lead = f"{facts.san} loses a move"
     escapes = better.seen.idea(EscapesMate)
     if escapes is not None and escapes.other == facts.seen.move:
-        return [sentence(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}"), longer]
-    if strong and not strong.startswith(LATE):
-        return [sentence(f"{lead}: better is {better.san}, which {strong.partition(': ')[0]}")]
-    lets = of(Concedes, conceded)(facts)
-    if lets:
-        return [sentence(f"{lead}: it {lets}"), longer]
+        return Remark(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}", SEE_MATES), True
+    if strong and not strong.text.startswith(LATE):
+        shown, more, _ = strong.text.partition(": ")
+        lesson = "" if more and strong.lesson == SECOND_MAN else strong.lesson  # the check is not told
+        return Remark(f"{lead}: better is {better.san}, which {shown}", lesson), False
+    if lets := of(Concedes, conceded)(facts):
+        return Remark(f"{lead}: it {lets}", of(Concedes, lessons.of_what_is_let_in)(facts)), True
     if soon := mated(facts):
-        return [sentence(f"{lead}: {soon}"), longer]
-    fault = shortcoming(facts, better)
-    if fault:
-        return [sentence(fault)]
-    return _kept_out(facts, better) or _falls_short(facts, better)
+        return Remark(f"{lead}: {soon}", lessons.of_mate(facts)), True
+    if fault := shortcoming(facts, better):
+        return fault, False
+    if keeps := _kept_out(facts, better):
+        return Remark(f"{lead}: better is {better.san}, which {keeps}", needed(better)), False
+    return _falls_short(lead, facts, better)
 
 
 def _longer(better: MoveFacts) -> str:
@@ -279,50 +303,45 @@ def _longer(better: MoveFacts) -> str:
     return f"{listed([better.san, *beside])} {'hold' if beside else 'holds'} out longer"
 
 
-def _kept_out(facts: MoveFacts, better: MoveFacts) -> list[str]:
+def _kept_out(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the better step keeps the other king out of where it goes now; nothing where it does not."""
     idea = facts.seen.idea(Prevents)
     if idea is None or better.seen.move != idea.better or not idea.guarded:
-        return []
+        return ""
     if better.man.piece != "king" or idea.reply.from_square != rivals_square(facts):
-        return []
-    keeps = f"keeps {side(other(facts.turn))}'s king out of {square_name(idea.reply.to_square)}"
-    return [sentence(f"{facts.san} loses a move: better is {better.san}, which {keeps}")]
+        return ""
+    return f"keeps {side(other(facts.turn))}'s king out of {square_name(idea.reply.to_square)}"
 
 
-def _prevented(facts: MoveFacts, better: MoveFacts) -> list[str]:
+def _prevented(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool] | None:
     """Say to what reply a shorter defence loses a move, and whether the better one prevents it."""
     idea = facts.seen.idea(Prevents)
     if idea is None or better.seen.move != idea.better:
-        return []
+        return None
     reply = facts.seen.name_after(idea.reply)
     if idea.prevented:
         guards = f" by guarding {square_name(idea.reply.to_square)}" if idea.guarded else ""
-        return [sentence(f"{facts.san} loses a move: it allows {reply}, which {better.san} prevents{guards}")]
-    return [sentence(f"{facts.san} loses a move to {reply}"), sentence(_longer(better))]
+        return Remark(f"{lead}: it allows {reply}, which {better.san} prevents{guards}"), False
+    return Remark(f"{lead} to {reply}"), True
 
 
-def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
+def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
-    if facts.seen.contrast.fork is not None and better.seen.contrast.fork is None:
-        return [
-            sentence(f"{facts.san} loses a move and {forked(*facts.seen.contrast.fork, facts)}"),
-            sentence(_longer(better)),
-        ]
+    if (fork := _forked(facts)) and not _forked(better):
+        return fork.told(f"{lead} and {fork.text}"), True
     what = cannot(facts)
     alike = cannot(better).partition(":")[0] == what.partition(":")[0]
     sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
     only = facts.seen.contrast.one_reply or what.startswith(LATE)  # else others are as quick, which do something else
     if only and what.startswith((SAVE, LATE, "is soon mated")) and not alike:
-        return [sentence(f"{facts.san} loses a move and {what}"), sentence(_longer(better))]
-    longer = _longer(better)
+        return Remark(f"{lead} and {what}", None), True
     if sure and (either := _either_way(what)):
-        return [sentence(f"{facts.san} loses a move: {either}, but {better.san} holds out longer")]
+        return Remark(f"{lead}: {either}, but {better.san} holds out longer"), False
     if own := _of_its_own(facts, better):
-        return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
+        return Remark(f"{lead}: {own}", None), True
     if met := of(Counters, met_by)(facts):
-        return [sentence(f"{facts.san} loses a move{met}"), sentence(longer)]
-    return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {longer}")]
+        return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
+    return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)
 
 
 def _is_lost(facts: MoveFacts) -> bool:

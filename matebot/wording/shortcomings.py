@@ -6,7 +6,9 @@ from collections.abc import Callable
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.squares import CORNERS, from_edge, king_steps, off_centre
+from matebot.wording.counsel import OFF_THE_EDGE
 from matebot.wording.phrases import listed
+from matebot.wording.remark import NOTHING, Remark
 from matebot.wording.said import goal_of, men_at, parse_square, rivals_men, rivals_square, stands, stood
 
 #: Whether a step of the king from one square to another has a fault.
@@ -25,11 +27,11 @@ _FAULTS: dict[str, _Fault] = {
 }
 
 
-def shortcoming(facts: MoveFacts, better: MoveFacts) -> str:
+def shortcoming(facts: MoveFacts, better: MoveFacts) -> Remark:
     """Say what is wrong with a step of a bare king, and what lasts a move longer; nothing where that is not seen."""
     best = [better.san, *better.beside_named.others_as_good]
     if facts.man.piece != "king" or facts.men.defender_men or any(name[0] != "K" for name in best):
-        return ""
+        return NOTHING
     was, now = stood(facts), stands(facts)
     goals = [parse_square(goal_of(name)) for name in best]
     for words, has in {**_FAULTS, **_from_men(facts, was)}.items():
@@ -38,8 +40,9 @@ def shortcoming(facts: MoveFacts, better: MoveFacts) -> str:
         if has(was, now) and not any(has(was, goal) for goal in goals) and not _as_short_without(was, has, facts):
             named = listed(best) if len(best) <= _FEW else better.san
             lasts = "last" if 1 < len(best) <= _FEW else "lasts"
-            return f"{facts.san} {words}; {named} {lasts} a move longer"
-    return ""
+            lesson = OFF_THE_EDGE if words == _TO_EDGE else ""
+            return Remark(f"{facts.san} {words}; {named} {lasts} a move longer", lesson)
+    return NOTHING
 
 
 def _as_short_without(was: int, has: _Fault, facts: MoveFacts) -> bool:

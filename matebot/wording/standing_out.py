@@ -30,7 +30,7 @@ _NEAR = 2
 _LITTLE = (Trait.ROOM, Trait.LOOSE)
 #: In so many moves mate is soon.
 _SOON = 4
-REACH, NO_NEARER = "squares off the edge within reach", "from coming nearer"
+_REACH = "squares off the edge within reach"
 
 
 def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
@@ -76,12 +76,12 @@ def stands_best(idea: StandsOut, facts: MoveFacts) -> str:
     if idea.trait is Trait.LOOSE and idea.man is not None and idea.goal is not None:
         return f"keeps nearest to the unguarded {man_name(idea.man)} on {square_name(idea.goal)}"
     if idea.trait is Trait.CLOSE and not _faces(idea, facts):
-        return f"keeps {side(other(facts.turn))}'s king {NO_NEARER}"
+        return f"keeps {side(other(facts.turn))}'s king from coming nearer"
     if idea.trait is not Trait.ROOM or from_edge(stands(facts)) < from_edge(stood(facts)):
         return ""  # it goes nearer to the edge itself
     critical = facts.seen.idea(Critical)
     alone = critical is not None and critical.alone
-    return f"keeps the most {REACH}" if alone else f"keeps more {REACH} than any shorter move"
+    return f"keeps the most {_REACH}" if alone else f"keeps more {_REACH} than any shorter move"
 
 
 def _faces(idea: StandsOut, facts: MoveFacts) -> bool:

@@ -12,7 +12,7 @@ from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.squares import king_steps
 from matebot.wording import maxims
-from matebot.wording.defence import _KIND, _shared
+from matebot.wording.defence import STRONG, _shared
 from matebot.wording.hunting import man_maxim, nears_man
 from matebot.wording.pawns import from_behind
 from tests.wording.bare import facts_of
@@ -127,7 +127,7 @@ def test_a_rook_comes_behind_its_pawn_with_nothing_between(fen: str, uci: str, b
 def test_a_king_does_no_more_at_a_pawn_than_another_step_that_comes_as_near(
     reach: Reach, steps: int, other: Reach, his: int, shared: bool
 ) -> None:
-    rule = next(rule for rule, kind in _KIND.items() if kind is AtPawn)
+    reason = next(reason for reason in STRONG if reason.kind is AtPawn)
     mine, theirs = (
         facts_of(
             "8/8/3k4/8/8/4P3/8/K7 b - - 0 1",
@@ -137,4 +137,4 @@ def test_a_king_does_no_more_at_a_pawn_than_another_step_that_comes_as_near(
         )
         for how, far in ((reach, steps), (other, his))
     )
-    assert _shared(rule, mine, theirs) == shared
+    assert _shared(reason, mine, theirs) == shared
