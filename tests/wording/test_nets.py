@@ -22,7 +22,15 @@ def net(told: str, man: int = chess.ROOK, guarded: tuple[int, ...] = ()) -> Mati
     return MatingNet(reply=reply, move=move, man=man, square=chess.H1, guarded=guarded, along=(), **held)
 
 
-def after(uci: str, check: bool = False, taken: tuple[str, ...] = (), mate: int = 3, exact: bool = True) -> MoveFacts:
+def after(
+    uci: str,
+    check: bool = False,
+    taken: tuple[str, ...] = (),
+    mate: int = 3,
+    exact: bool = True,
+    method: int | None = None,
+    replies: int = 1,
+) -> MoveFacts:
     """Return facts of a move of White's, behind which the moves of the net are named by their squares."""
     seen = SimpleNamespace(
         name_after=lambda *line: line[-1].uci(),
@@ -36,6 +44,8 @@ def after(uci: str, check: bool = False, taken: tuple[str, ...] = (), mate: int 
         by_winner=True,
         seen=seen,
         gives=SimpleNamespace(check=check),
+        places=SimpleNamespace(method_moves=method),
+        replies=SimpleNamespace(replies=replies),
         room=SimpleNamespace(king="b1", squares_taken=taken, flights=("c1",), squares_given=()),
         worth=SimpleNamespace(mate_moves=mate, exact_after=exact, outcome_after=1),
     )
@@ -99,3 +109,48 @@ def test_a_net_teaches_by_what_the_move_guards_and_by_what_is_left_to_the_king(
     uci: str, told: str, man: int, guarded: tuple[int, ...], check: bool, rule: str
 ) -> None:
     assert nets._maxim(net(told, man, guarded), after(uci, check, taken=("c2",))) == rule
+
+
+@pytest.mark.parametrize(
+    ("told", "method", "mate", "exact", "text"),
+    [
+        ("", None, 3, True, "closes in: if b1c1, h2h1 and mate next"),
+        ("", 3, 3, True, "closes in: if b1c1, h2h1 and mate next"),
+        ("forced", None, 3, True, "closes in: b1c1 is forced, then h2h1 and mate next"),
+        ("at_once", None, 3, True, ""),
+        ("", 5, 3, True, ""),
+        ("", None, 4, True, ""),
+        ("", None, 3, False, ""),
+    ],
+)
+def test_mate_with_the_next_move_but_one_is_told_where_the_method_is_as_quick_and_it_is_certain(
+    told: str, method: int | None, mate: int, exact: bool, text: str
+) -> None:
+    assert nets.next_but_one(net(told), after("c3b3", mate=mate, exact=exact, method=method)) == text
+
+
+@pytest.mark.parametrize(
+    ("told", "taken", "check", "replies", "text"),
+    [
+        ("at_once forced by_king", ("c2",), False, 1, "leaves the king only c1, where h2h1 mates"),
+        ("at_once forced by_king", (), False, 1, "waits: b1c1 is forced, and h2h1 mates"),
+        ("at_once forced", ("c2",), False, 1, "leaves Black's king only c1: b1c1 is forced, and h2h1 mates"),
+        ("at_once by_king", ("c2",), False, 1, "leaves Black's king only c1: if b1c1, h2h1 mates"),
+        ("forced by_king", ("c2",), False, 1, ""),
+        (
+            "at_once forced by_king opposed",
+            ("c2",),
+            False,
+            1,
+            "forces the king into the opposition: after b1c1 comes h2h1",
+        ),
+        ("at_once by_king opposed", (), False, 2, "waits: if b1c1, h2h1 mates"),
+        ("at_once forced by_king", ("c2",), True, 1, "drives the king to c1: then h2h1 mates"),
+        ("at_once by_king", (), True, 2, "drives the king into the mate: if b1c1, h2h1 mates"),
+        ("at_once", (), True, 2, "waits: if b1c1, h2h1 mates"),
+    ],
+)
+def test_mate_with_the_next_move_is_told_by_what_drives_the_king_there(
+    told: str, taken: tuple[str, ...], check: bool, replies: int, text: str
+) -> None:
+    assert nets.next_move(net(told), after("h2g2", check, taken, replies=replies)) == text
