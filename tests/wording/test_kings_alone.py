@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import chess
 import pytest
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.guards import Guards
+from matebot.ideas.idea import Idea
+from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.wording import kings, maxims, minors, room_left
 from matebot.wording.coming import _takes_back
@@ -102,3 +107,145 @@ def test_a_man_that_is_freed_is_named_and_the_king_by_its_side(freed: int, text:
     idea = Guards(chess.BISHOP, (), (), (), (freed,), (chess.D5,))
     facts = facts_of("8/8/3k4/8/4K3/2N5/8/5B2 w - - 0 1", "f1g2", by_winner=True, gives=SimpleNamespace(check=True))
     assert minors.free_man(idea, facts) == text
+
+
+def stepped(
+    placed: str, uci: str, *ideas: Idea, flights: tuple[str, ...] = ("h1",), taken: tuple[str, ...] = (), **told: Any
+) -> MoveFacts:
+    """Return facts of a step of the king of the side that wins: the ideas named, and what is left to the other king."""
+    king = chess.Board(f"{placed} - - 0 1").king(placed.endswith(" b"))
+    assert king is not None
+    seen = SimpleNamespace(idea={type(idea): idea for idea in ideas}.get, answers_check=False)
+    given: dict[str, Any] = {
+        "seen": seen,
+        "gives": SimpleNamespace(check=False),
+        "room": SimpleNamespace(
+            king=chess.square_name(king),
+            flights=flights,
+            squares_taken=taken,
+            squares_given=told.pop("squares_given", ()),
+        ),
+        "race": SimpleNamespace(runs_alone=told.pop("runs", False)),
+        "worth": SimpleNamespace(outcome_after=1, mate_moves=told.pop("mate", _FAR)),
+        "kings": SimpleNamespace(kings_before=4, kings_after=told.pop("apart", 3)),
+        **told,
+    }
+    return facts_of(f"{placed} - - 0 1", uci, by_winner=True, **given)
+
+
+def step(*purposes: Purpose, **squares: tuple[int, ...]) -> KingNearer:
+    held = {name: squares.get(name, ()) for name in ("shut", "freed", "held", "guarded", "stopped")}
+    return KingNearer(purposes, **held)
+
+
+#: Two minor pieces against a bare king, a rook against a pawn or a knight, and a rook and its pawn.
+_MINORS, _TO_PAWN = "8/8/8/8/8/2B1N3/8/K5k1 w", "8/8/8/8/8/4R3/p7/K5k1 w"
+_TO_KNIGHT, _OWN_PAWN = "8/8/8/8/8/4R3/n7/K5k1 w", "8/8/8/8/P7/4R3/8/K5k1 w"
+_FREES = step(Purpose.FREES, held=(chess.H2,), freed=(chess.C3,))
+_GUARDS = step(Purpose.GUARDS, guarded=(chess.E3,))
+
+
+@pytest.mark.parametrize(
+    ("placed", "idea", "others", "told", "text", "rule"),
+    [
+        (_TO_PAWN, _GUARDS, (), {"flights": ("f2",)}, "guards the rook on e3 from Black's king", maxims.TOGETHER),
+        (_TO_PAWN, _GUARDS, (), {}, "", maxims.TOGETHER),
+        (_TO_KNIGHT, _GUARDS, (), {}, "guards the rook on e3", maxims.TOGETHER),
+        (
+            _MINORS,
+            step(Purpose.GUARDS, guarded=(chess.C3, chess.E3)),
+            (),
+            {"flights": ("f2",)},
+            "guards the bishop on c3 and the knight on e3",
+            maxims.TOGETHER,
+        ),
+        (
+            _MINORS,
+            _FREES,
+            (Cage(CageChange.HOLDS, 6, 6),),
+            {},
+            "holds h2, and the bishop is free to move",
+            "the king holds, so that the men can move",
+        ),
+        (_MINORS, _FREES, (), {}, "", ""),
+        (_MINORS, step(Purpose.FREES), (Cage(CageChange.HOLDS, 6, 6),), {}, "", kings._MAXIMS[Purpose.FREES]),
+        (_TO_KNIGHT, step(Purpose.SHUTS, held=(chess.H2,)), (), {}, "", maxims.KING_TAKES),
+        (
+            _MINORS,
+            step(Purpose.SHUTS, shut=(chess.F2,)),
+            (),
+            {"taken": ("f2",)},
+            "comes nearer and leaves Black's king only h1",
+            maxims.KING_TAKES,
+        ),
+        (
+            _MINORS,
+            step(Purpose.SHUTS, shut=(chess.F2,)),
+            (),
+            {"taken": ("f2",), "apart": 4},
+            "leaves Black's king only h1",
+            maxims.KING_TAKES,
+        ),
+        (_TO_KNIGHT, step(Purpose.SHUTS, shut=(chess.A2,)), (), {"taken": ("f2",)}, "", maxims.KING_TAKES),
+        (
+            _MINORS,
+            step(Purpose.SHUTS, shut=(chess.F2,)),
+            (),
+            {"taken": ("f2",), "squares_given": ("g2",)},
+            "",
+            maxims.KING_TAKES,
+        ),
+        (
+            _OWN_PAWN,
+            step(Purpose.SHUTS, shut=(chess.A5, chess.F2)),
+            (),
+            {"taken": ("f2",)},
+            "guards a5, where the pawn goes next",
+            maxims.FROM_THE_PAWN,
+        ),
+    ],
+)
+def test_a_step_of_the_king_is_told_by_what_it_guards_frees_or_shuts(
+    placed: str, idea: KingNearer, others: tuple[Idea, ...], told: dict[str, Any], text: str, rule: str
+) -> None:
+    facts = stepped(placed, "a1b2", idea, *others, **told)
+    assert kings.king(idea, facts) == text
+    assert kings.king_maxim(facts) == rule
+
+
+@pytest.mark.parametrize(
+    ("placed", "pieces"),
+    [
+        ("8/8/8/8/8/4R3/8/K5k1 w", "the rook needs its king"),
+        ("8/8/8/8/8/2B1B3/8/K5k1 w", "the bishops need their king"),
+        ("8/8/8/8/8/2B1N3/8/K5k1 w", "bishop and knight need their king"),
+    ],
+)
+def test_men_that_cannot_mate_without_their_king_need_it(placed: str, pieces: str) -> None:
+    assert kings._to_help(stepped(placed, "a1b2")) == f": {pieces}"
+
+
+@pytest.mark.parametrize(
+    ("placed", "ahead", "rule"),
+    [
+        ("8/8/8/8/8/4R3/8/K5k1 w", ("Kg2", "Re1+"), maxims.SIDE_CHECK),
+        ("8/8/8/8/8/4R3/8/K5k1 w", ("Kg2", "Re1#"), maxims.SIDE_CHECK),
+        ("8/8/8/8/8/4R3/8/K5k1 w", ("Kg2", "Re1"), maxims.OPPOSED_BAR),
+        ("8/8/8/8/8/4R3/8/K5k1 w", ("Kg2",), maxims.OPPOSED_BAR),
+        (_TO_KNIGHT, ("Kg2", "Re1+"), maxims.OPPOSED_BAR),
+        ("8/8/8/8/8/4Q3/8/K5k1 w", ("Kg2", "Qe1+"), maxims.OPPOSED_BAR),
+    ],
+)
+def test_the_opposition_teaches_the_check_from_the_side_where_a_rook_gives_one_next(
+    placed: str, ahead: tuple[str, ...], rule: str
+) -> None:
+    assert kings.opposes_maxim(stepped(placed, "a1b2", ahead=ahead)) == rule
+
+
+@pytest.mark.parametrize(
+    ("king", "flights", "edge"),
+    [("g1", ("h1", "f1"), True), ("g1", ("h1", "f2"), False), ("g2", ("h1",), False), ("g1", (), True)],
+)
+def test_a_king_that_stays_on_the_edge_is_kept_there(king: str, flights: tuple[str, ...], edge: bool) -> None:
+    facts = stepped(f"8/8/8/8/8/4R3/{'6k1/K7' if king == 'g2' else '8/K5k1'} w", "a1b2", flights=flights)
+    assert kings.close_maxim(facts) == (maxims.STAY_THERE if edge else maxims.KING_TAKES)
