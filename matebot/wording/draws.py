@@ -36,7 +36,7 @@ from matebot.wording.defence_men import stalemated_by
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
 from matebot.wording.problems import against_pawn, problem, tried
 from matebot.wording.rook_draws import minor_holds
-from matebot.wording.said import men_on, of, own_king, own_men, rivals_men, stands
+from matebot.wording.said import men_on, of, own_king, own_men, stands
 from matebot.wording.threats_met import king_first, met_threat, pitfall
 
 #: Of so many moves on it tells something that most of them hold.
@@ -277,7 +277,7 @@ def _led(facts: MoveFacts) -> bool:
     """Whether a king beside its pawn has taken the last man: to be inside the square is then not enough to catch it."""
     pawns, king = own_men(facts, "pawn"), own_king(facts)
     king = stands(facts) if facts.man.piece == "king" else king
-    if len(rivals_men(facts)) != 1 or len(pawns) != 1 or king_steps(king, pawns[0]) > _MATING_STEPS:
+    if len(pawns) != 1 or king_steps(king, pawns[0]) > _MATING_STEPS:
         return False
     behind = pawns[0] // 8 - king // 8
     return (behind if facts.turn == "white" else -behind) <= 1
