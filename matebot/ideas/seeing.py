@@ -63,6 +63,12 @@ class Seen:
         """Whether the move answers a check."""
         return self._boards[0].is_check()
 
+    @property
+    def discovers_check(self) -> bool:
+        """Whether the move gives check by another man only, whose line it opens."""
+        checkers = self._boards[1].checkers_mask()
+        return bool(checkers) and not checkers >> self.move.to_square & 1
+
     @cached_property
     def blame(self) -> Blame | None:
         """What the move lets in and the best one would not, where it loses something."""

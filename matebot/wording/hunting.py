@@ -122,12 +122,18 @@ man_maxim: maxims.Maxim = of(NearsMan, _man_maxim)
 def minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
     """Say why the rook wins against a minor piece here."""
     if idea.covered:
-        return f"leaves the knight on {square_name(idea.square)} no safe square: away from its king it is lost"
+        return ""  # It is told before.
     if idea.corner is None and facts.man.piece == "king" and king_steps(stands(facts), idea.square) == 1:
         return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
     if idea.corner is None:
         return _knight_lost(square_name(idea.square), facts)
     return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
+
+
+def dominated(idea: MinorLost, facts: MoveFacts) -> str:
+    """Say that a knight has no safe square left."""
+    at = square_name(idea.square)
+    return f"leaves the knight on {at} no safe square: away from its king it is lost" if idea.covered else ""
 
 
 def _knight_lost(at: str, facts: MoveFacts) -> str:

@@ -199,8 +199,8 @@ def _queen_against_minor(facts: MoveFacts) -> bool:
     return facts.men.attacker_men == ("queen",) and facts.men.defender_men in (("bishop",), ("knight",))
 
 
-def _to_help(facts: MoveFacts) -> str:
-    """Say what the king comes for."""
+def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
+    """Say what the king comes for: against a man, or where it comes nearer to the other king against both."""
     if _mates_first(facts):
         line = facts.then.ahead
         return " for the mate" + (f": if {line[0]}, {line[1]}" if line[1:] and line[1].startswith("K") else "")
@@ -216,7 +216,9 @@ def _to_help(facts: MoveFacts) -> str:
     if facts.men.defender_men:
         if held := facts.ways.held_from:
             return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
-        return "" if at_pawn or _rook_alone(facts) else f" to help against the {facts.men.defender_men[0]}"
+        man = facts.men.defender_men[0]
+        both = "king and" if nearer and man != "pawn" else "the"
+        return "" if at_pawn or _rook_alone(facts) else f" to help against {both} {man}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
 
 
@@ -306,7 +308,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         held = None  # What holds the other king matters less than its man, which may stand between.
     if held is not None:
         return f"{brings_up(facts)}: {held}"
-    help_, takes = _to_help(facts), room_left.taken(facts)
+    help_, takes = _to_help(facts, nearer=True), room_left.taken(facts)
     if takes and (not help_ or (needs_king(facts) and not by_minors(facts))):
         return f"{_NEARER}{takes}"
     return f"{brings_up(facts)}{help_}" if help_ else f"comes nearer to {rival_king(facts)}"
@@ -323,13 +325,17 @@ def stays_close(facts: MoveFacts) -> str:
     if not near or facts.men.defender_men or "pawn" in facts.men.attacker_men:
         return ""
     on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
-    return f"keeps {rival_king(facts)} on the edge" if on_edge else f"keeps close to {rival_king(facts)}"
+    if on_edge:
+        return f"keeps {rival_king(facts)} on the edge"
+    return OPPOSITION if facts.kings.opposition == "direct" else f"keeps close to {rival_king(facts)}"
 
 
 def close_maxim(facts: MoveFacts) -> str:
     """Say why the king stays near one on the edge."""
     on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
-    return maxims.STAY_THERE if on_edge else maxims.KING_TAKES
+    if on_edge:
+        return maxims.STAY_THERE
+    return maxims.OPPOSED_BAR if facts.kings.opposition == "direct" else maxims.KING_TAKES
 
 
 def help_maxim(facts: MoveFacts) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_up import KingUp
+from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import kings, room_left
@@ -65,7 +66,7 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
     was, king = stood(facts), parse_square(facts.room.king)
     rooks = own_men(facts, "rook")
-    if len(rooks) == 1 and not facts.men.defender_men and _is_between(was, rooks[0], king):
+    if len(rooks) == 1 and not facts.men.defender_men and _is_between(was, rooks[0], king) and _stays(rooks[0], facts):
         return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
     if not facts.men.defender_men and (why := _uncaught(idea.square, king, facts)):
         return f"brings the pawn on: {why}"
@@ -74,6 +75,12 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on: the {man_name(idea.ahead)} guards {ahead} before it"
     away = king_steps(idea.square, king) > king_steps(was, king)
     return f"brings the pawn on{' away from the king' if away else ''}"
+
+
+def _stays(man: int, facts: MoveFacts) -> bool:
+    """Whether a man does not leave its square on the line that a move leads to."""
+    idea = facts.seen.idea(LeadsTo)
+    return idea is None or all(move.from_square != man for move in idea.line[1::2])
 
 
 def _uncaught(pawn: int, king: int, facts: MoveFacts) -> str:

@@ -82,6 +82,7 @@ WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
 CUT_KING = "a king cut off stops no pawn"
 CUT_OFF = "cut the king off, then bring yours up"
 KING_THEN_CAGE = "king first, then the cage"
+FIRST_LINE = "first the line, then the king"
 OPPOSED_BAR = "opposed kings bar three squares"
 TO_THE_EDGE = "first drive the king to the edge"
 LEAD = "the king leads, the pawn follows"
@@ -215,7 +216,9 @@ def cut_off(facts: MoveFacts) -> str:
     men = facts.men.attacker_men
     if "pawn" in facts.men.defender_men:
         return CUT_OFF
-    return NOT_ALONE.format(man=men[0]) if len(men) == 1 else CUT_KING
+    if len(men) > 1:
+        return CUT_KING
+    return FIRST_LINE if facts.kings.kings_after > _BESIDE else NOT_ALONE.format(man=men[0])
 
 
 def _cage(idea: Cage, facts: MoveFacts) -> str:
@@ -264,12 +267,13 @@ def narrows(facts: MoveFacts) -> str:
 
 
 def _saved(idea: Saved, facts: MoveFacts) -> str:
+    first = "" if any(other.seen.idea(Saved) is None for other in facts.as_quick) else SAVE_THE_MAN
     if idea.by != _KING:
-        return SAVE_THE_MAN
+        return first
     if not idea.moved:
         return TOGETHER if facts.man.piece == "king" else MOVE_OR_GUARD
     far = king_steps(stands(facts), parse_square(facts.room.king)) > _BESIDE
-    return FROM_AFAR.format(man=facts.man.piece) if far and facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
+    return FROM_AFAR.format(man=facts.man.piece) if far and facts.man.piece in ("rook", "queen") else first
 
 
 #: Where a man is safe.

@@ -292,7 +292,10 @@ def _only_way(facts: MoveFacts) -> str:
         others = listed([outcomes[o] for o in facts.beside.others], "or")
         return f"it is the only move that wins; the others {others}"
     also = [san for san in facts.beside_named.keepers if san != facts.san]
-    return f"only {listed(also)} win{'s' if len(also) == 1 else ''} too" if facts.beside.keeping <= _FEW else ""
+    quickly = ", as quickly" if rivals.only_as_quick(facts) else ""
+    return (
+        f"only {listed(also)} win{'s' if len(also) == 1 else ''} too{quickly}" if facts.beside.keeping <= _FEW else ""
+    )
 
 
 def _left(facts: MoveFacts) -> str:

@@ -22,6 +22,8 @@ def as_quick(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
     A capture that is left out comes first, then moves of the same man. What takes, promotes or wins a man by a check
     speaks for itself.
     """
+    if only_as_quick(facts):
+        return ""  # They are told where it is told that no others win.
     left = facts.seen.idea(LeavesMan)
     capture = [facts.seen.name(left.capture)] if left is not None and not left.later else []
     others = () if _speaks(facts) else without(facts, deed, reason)
@@ -29,6 +31,12 @@ def as_quick(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
     found = [*capture, *sorted(same_man.keys() - {*capture}, key=lambda san: (same_man[san], san))]
     named = [*found[:1], "others"] if len(found) > _NAMED else found
     return f"{listed(named)} {be(named)} as quick" if named else ""
+
+
+def only_as_quick(facts: MoveFacts) -> bool:
+    """Whether few other moves win, and all of them as quickly."""
+    few = 1 < facts.beside.keeping <= _NAMED + 1 and facts.beside.keeping < facts.beside.choices
+    return few and len(facts.as_quick) == facts.beside.keeping - 1
 
 
 def _speaks(facts: MoveFacts) -> bool:

@@ -13,7 +13,7 @@ from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.squares import from_edge, king_steps, lines_holding, lines_through
-from matebot.wording import kings
+from matebot.wording import kings, maxims
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
 from matebot.wording.phrases import line_name, listed, other, side
@@ -240,6 +240,13 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
     return f"cuts the king off{man} along {line_name(idea.line) if man else _both_lines(idea.line, facts)}"
 
 
+def cut_maxim(facts: MoveFacts) -> str:
+    """Say what it is good for that a line is set: it parts the king from its man, or the other king may come."""
+    idea = facts.seen.idea(CutOff)
+    parts = idea is not None and _from_its_man(idea.line, facts)
+    return maxims.PART.format(man=facts.men.defender_men[0]) if parts else maxims.cut_off(facts)
+
+
 def _both_lines(line: str, facts: MoveFacts) -> str:
     """Name the line that cuts the king off, and the other one of the piece where that lies between the kings too."""
     at, mine, theirs = stands(facts), own_king(facts), parse_square(facts.room.king)
@@ -329,14 +336,29 @@ def cage_held(idea: Cage, facts: MoveFacts) -> str:
     """Say that the cage stays as it was."""
     if idea.loose or idea.change is not CageChange.HOLDS or (facts.room.squares_given and not idea.same):
         return ""
-    return f"keeps the cage shut{_line(facts)}"
+    return f"keeps the cage shut{_and_passes(facts)}{_line(facts)}"
+
+
+def _and_passes(facts: MoveFacts) -> str:
+    """Say so of a rook or queen that only passes the move: the other king has the same squares as before."""
+    return " and passes the move" if _passes(facts) else ""
+
+
+def _passes(facts: MoveFacts) -> bool:
+    changes = facts.gives.check or facts.room.squares_taken or facts.room.squares_given or facts.men.defender_men
+    return facts.man.piece in ("rook", "queen") and not changes
+
+
+def held_maxim(facts: MoveFacts) -> str:
+    """Say what a cage or box teaches that stays as it was."""
+    return maxims.WAITING if _passes(facts) else maxims.KEEP_IT_SHUT if facts.seen.idea(Cage) is not None else ""
 
 
 def box_held(idea: Box, facts: MoveFacts) -> str:
     """Say that the box stays as it was."""
     if idea.change is not BoxChange.HOLDS:
         return ""
-    return f"keeps the box shut{_line(facts)}"
+    return f"keeps the box shut{_and_passes(facts)}{_line(facts)}"
 
 
 def cut_kept(idea: CutOff, facts: MoveFacts) -> str:

@@ -138,9 +138,11 @@ def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
 
 
 def _meets(facts: MoveFacts) -> str:
-    """Return how a move answers a check; nothing where there is none, or it takes a man or mates soon."""
-    if not facts.seen.answers_check or facts.man.captured or facts.man.promoted:
+    """Return how a move answers a check, or that it uncovers one; nothing where neither, or it takes or promotes."""
+    if facts.man.captured or facts.man.promoted:
         return ""
+    if not facts.seen.answers_check:
+        return "discovers check" if facts.seen.discovers_check else ""
     return "steps out of the check" if facts.man.piece == "king" else "blocks the check"
 
 

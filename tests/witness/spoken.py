@@ -360,6 +360,8 @@ def _only(found: re.Match[str], about: Spoken) -> int:
     wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
     names = [*moves_in(found["moves"]), about.before.san(about.move)]
     hold(sorted(about.before.san(m) for m in wins) == sorted(names), text := found[0])
+    if found["quick"]:
+        hold(len({lasts(about, then(about.before, m)) for m in wins}) == 1, "as quickly")
     if found["others"]:
         rest = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m not in wins}
         hold(rest == {{"draw": 0, "lose": 1}[word] for word in found["others"].split(" or ")}, text)
@@ -541,8 +543,8 @@ _FURTHER = (
     ),
     (rf"The way back: after (?P<reply>{SAN}), (?P<move>{SAN}) (?P<does>.*)", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
-    (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)", _only),
-    (rf"Only (?P<moves>{SANS}) wins? too(?P<others>)", _only),
+    (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)(?P<quick>)", _only),
+    (rf"Only (?P<moves>{SANS}) wins? too(?P<quick>, as quickly)?(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"Every move draws", _every_draws),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),

@@ -271,6 +271,9 @@ def _lets_go(found: Found, about: Spoken) -> int:
 def _meets_check(found: Found, about: Spoken) -> int:
     from tests.witness.deeds import deed
 
+    if found["how"] == "discovers check":
+        hold(about.after.is_check() and about.move.to_square not in about.after.checkers(), found["how"])
+        return 1 + deed(found["more"], about)
     hold(about.before.is_check(), "in check")
     by_king = about.before.piece_type_at(about.move.from_square) == chess.KING
     hold(by_king == found["how"].startswith("steps") and not about.before.is_capture(about.move), found["how"])
@@ -791,7 +794,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (
-        r"(?P<how>steps out of the check|blocks the check)"
+        r"(?P<how>steps out of the check|blocks the check|discovers check)"
         r" and (?P<more>(?!attacks the \w+ on \w\w$|threatens to promote).*)",
         _meets_check,
     ),

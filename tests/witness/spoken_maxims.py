@@ -282,6 +282,10 @@ _MAXIMS: dict[str, _Holds] = {
     "The bishops stay, the king walks": lambda about: _king_moves(about) and caged(about.after, about) > 0,
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
+    "First the line, then the king": lambda about: (
+        bool(safe_here.lines(about.after, about.attacker))
+        and far(king_of(about.after, about.attacker), their(about, about.after)) > 2
+    ),
     "Cut the king off, then bring yours up": lambda about: (
         not all(_king_moves(one) for one in (about.of(_best(about)), *_as_good(about)))
         or (about.best is None and _king_moves(about) and bool(safe_here.lines(about.after, about.attacker)))

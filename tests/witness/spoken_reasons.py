@@ -18,7 +18,8 @@ _HELP = (
     rf"(?:: it guards (?P<way>{SQUARES}) on the pawn's way| to help the pawn: (?P<past>White|Black)'s king is"
     r" inside its square"
     rf"|, while the (?P<holder>{MAN}) holds the pawn|(?P<rook>: king and queen must work together against the rook)"
-    rf"|(?P<mate>: the queen needs it for the mate)|(?P<against> to help against the (?P<man>{MAN}))"
+    r"|(?P<mate>: the queen needs it for the mate)"
+    rf"|(?P<against> to help against (?:the|(?P<both>king) and) (?P<man>{MAN}))"
     r"|(?P<pawn> to help the pawn))"
 )
 #: How the men that are left win: the sentence, and whether it holds of the men of either side.
@@ -104,6 +105,7 @@ def _step(found: Found, about: Spoken) -> int:
         pawns = about.after.pieces(chess.PAWN, not about.attacker)
         beside_pawn = theirs == ["pawn"] and any(far(was, pawn) == 1 for pawn in pawns)
         return hold(mine == ["queen"] and (beside_pawn or theirs in (["bishop"], ["knight"])), found[0])
+    hold(not found["both"] or closer(about.before, about.after), "nearer to the king")
     return hold(found["man"] in theirs, found[0])
 
 

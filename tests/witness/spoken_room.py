@@ -17,6 +17,7 @@ _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
 LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GOES_ON = rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?"
+_PASSES = r"(?P<passes> and passes the move)?"
 _PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-files|near the {SQUARE} corner))?"
 _PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
 _KEPT = rf"guards the (?P<kept>{MAN}) and "
@@ -172,7 +173,18 @@ def _box(found: Found, about: Spoken) -> int:
 
 def _cage_held(found: Found, about: Spoken) -> int:
     sizes = {caged(about.before, about), caged(about.after, about)}
-    return hold(len(sizes) == 1 and sizes != {0}, f"the cage {sizes}") + line_on(found, about)
+    return hold(len(sizes) == 1 and sizes != {0}, f"the cage {sizes}") + _passes(found, about) + line_on(found, about)
+
+
+def _passes(found: Found, about: Spoken) -> int:
+    """Hold of a move that is said to pass it that the other king has the same squares as it had, and no check."""
+    if not found["passes"]:
+        return 0
+    sides = [board.copy(stack=False) for board in (about.before, about.after)]
+    for board in sides:
+        board.turn = not about.attacker
+    goals = [{move.to_square for move in board.legal_moves} for board in sides]
+    return hold(goals[0] == goals[1] and not about.after.is_check(), found[0])
 
 
 def line_on(found: Found, about: Spoken) -> int:
@@ -187,7 +199,7 @@ def line_on(found: Found, about: Spoken) -> int:
 def _box_held(found: Found, about: Spoken) -> int:
     """Hold that the box is as large as before."""
     boxes = [box.box(board, about.attacker) for board in (about.before, about.after)]
-    return 1 + hold(boxes[0] == boxes[1] is not None, f"boxes {boxes}") + line_on(found, about)
+    return 1 + hold(boxes[0] == boxes[1] is not None, f"boxes {boxes}") + _passes(found, about) + line_on(found, about)
 
 
 def _line(found: Found, about: Spoken) -> int:
@@ -238,8 +250,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"(?P<up>brings the king up): {_LEFT}", _cage_tightened),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"keeps the cage shut{_GOES_ON}", _cage_held),
-    (rf"keeps the box shut{_GOES_ON}", _box_held),
+    (rf"keeps the cage shut{_PASSES}{_GOES_ON}", _cage_held),
+    (rf"keeps the box shut{_PASSES}{_GOES_ON}", _box_held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"
         r"(?P<knights>, a knight's move from the king)?",

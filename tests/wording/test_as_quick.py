@@ -64,3 +64,27 @@ def test_a_move_as_quick_stands_before_the_lesson(library: Library, fen: str, sa
 @pytest.mark.parametrize(("fen", "san"), [("8/4qk2/2K5/8/8/2P5/8/8 b", "Qf6+"), ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q")])
 def test_of_a_fork_or_a_new_queen_no_other_move_is_told(library: Library, fen: str, san: str) -> None:
     assert "as quick" not in text_of(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words", "not_told"),
+    [
+        # All the knight's squares are taken, not only its king's way to it.
+        ("8/n7/8/4R3/8/K7/7k/8 w", "Rc5", "leaves the knight on a7 no safe square", "cuts the king off"),
+        # The king comes at the other king, too.
+        ("7k/5R2/8/8/6K1/8/3n4/8 w", "Kf5", "to help against king and knight", "against the knight"),
+        # The rook leaves the file in the line that is told.
+        ("8/7K/8/1P2k3/8/2R5/8/8 w", "b6", "brings the pawn on: if Kd4, Rg3", "bars"),
+        ("4R3/8/8/8/1K1k4/8/8/8 w", "Re1", "keeps the box shut and passes the move: if Kd3", "must stay shut"),
+        ("8/K7/8/8/8/k7/q7/2R5 b", "Kb2+", "discovers check and wins the rook", "as quick"),
+        ("8/1b6/8/b2k4/8/4K3/8/8 b", "Ke5", "takes the opposition", "keeps close"),
+        # The bishop may hang: the pawn runs.
+        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Be1", "Kd3 and c6 are as quick", "before all else"),
+        ("8/8/8/6k1/1b6/8/Q7/1K6 w", "Qf2", "First the line, then the king", "only together"),
+        ("8/8/8/1PK5/8/1k6/b7/8 w", "b6", "Only Kd4 wins too, as quickly", "is as quick"),
+    ],
+)
+def test_the_whole_of_a_reason_is_told_first(library: Library, fen: str, san: str, words: str, not_told: str) -> None:
+    text = text_of(library, fen, san)
+    assert words in text
+    assert not_told not in text
