@@ -49,7 +49,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         (
             "4q3/8/8/4k3/8/8/8/1K6 b",
             "Qa4",
-            "along rank 4. Mate in 5. Qb5\\+ and others are as quick. King and queen mate only",
+            "along rank 4. Mate in 5. Qb5\\+ and others are as quick. First the line, then the king",
             "then bring",
         ),
         # A step of the W by the squares that the knight guards there.
