@@ -78,7 +78,7 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
     apart = next((text for text in told if f" its {man_name(idea.minor)}" in text), "")
     if apart:
         return f", which {apart}"
-    if of(NearsMan, hunting.nears_man)(better).startswith("attacks ") or of(Threatens, coming.threatens)(better):
+    if of(NearsMan, hunting.attacks)(better) or of(Threatens, coming.threatens)(better):
         return f", which attacks the {man_name(idea.minor)}: away from its king it is lost"
     return f": away from its king the {man_name(idea.minor)} on {square_name(idea.square)} is lost"
 

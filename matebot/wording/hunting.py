@@ -23,12 +23,28 @@ _TWO_MOVES = 4
 _NEAR_MATE = 6
 
 
+def attacks(idea: NearsMan, facts: MoveFacts) -> str:
+    """Say which man the king attacks; nothing of one that it only goes for."""
+    return nears_man(idea, facts) if _hits(idea, facts) else ""
+
+
+def _hits(idea: NearsMan, facts: MoveFacts) -> bool:
+    """Whether the king has come to a man that its king does not guard, or that a lone queen or king hunts."""
+    alone = idea.inside is None and (_hunts_alone(facts) or _queen_hunts(facts))
+    return idea.steps <= 1 and (idea.from_king > 1 or alone)
+
+
+def _queen_hunts(facts: MoveFacts) -> bool:
+    """Whether a lone queen, against no rook, is after the man with its king."""
+    return facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",)
+
+
 def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     """Say for which man the king goes, and how that man stands."""
     man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
     if _net_is_shut(facts) or not _helps(idea, facts):
         return ""  # The mate is nearer than the man, or another man takes it.
-    if idea.steps <= 1 and idea.from_king > 1:
+    if _hits(idea, facts):
         return f"attacks {man}"
     escorted = idea.inside is not None and idea.from_king <= idea.steps
     if takes_alone(facts) and facts.men.attacker_men == ("rook",) and idea.inside is not None and not idea.inside:
@@ -46,13 +62,9 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         if "queen" in facts.men.attacker_men:
             return ""  # The queen holds it without the king.
         return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
-    if _hunts_alone(facts):
-        return f"attacks {man}" if idea.steps <= 1 else ""  # A king does not run down a piece.
-    if idea.from_king <= 1:
-        if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
-            return f"attacks {man}" if idea.steps <= 1 else ""
-        return f"brings the king up against king and {man_name(idea.man)}"
-    return ""  # A man far from its king falls to another man, or the king goes for the mate.
+    if _hunts_alone(facts) or idea.from_king > 1 or _queen_hunts(facts):
+        return ""  # A king does not run down a piece; a man far from its king falls to another man, or mate is nearer.
+    return f"brings the king up against king and {man_name(idea.man)}"
 
 
 def takes_alone(facts: MoveFacts) -> bool:

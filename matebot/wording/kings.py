@@ -89,14 +89,14 @@ def opposes_maxim(facts: MoveFacts) -> str:
 def king(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what else a king's step is good for."""
     if Purpose.STOPS in idea.purposes:
-        hits, way = of(NearsMan, hunting.nears_man)(facts), f"guards {squares(idea.stopped)} on"
-        return f"{hits} and {way} its way" if hits.startswith("attacks") else f"{way} the pawn's way"
+        hits, way = of(NearsMan, hunting.attacks)(facts), f"guards {squares(idea.stopped)} on"
+        return f"{hits} and {way} its way" if hits else f"{way} the pawn's way"
     if Purpose.GUARDS in idea.purposes and (_king_comes_for(idea, facts) or facts.men.defender_men != ("pawn",)):
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.held and not _is_open(facts):
         return _relieves(idea, facts).replace("the king now holds", "holds")
     if not pawn_runs(facts) and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
-        if of(NearsMan, hunting.nears_man)(facts).startswith("attacks"):
+        if of(NearsMan, hunting.attacks)(facts):
             return ""  # The man says more.
         ahead = _before_pawn(facts)
         free = [square_name(square) for square in idea.shut if square not in rivals_men(facts)]
@@ -162,8 +162,8 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     if Purpose.CENTRE not in idea.purposes:
         return ""
     if facts.seen.answers_check:
-        attacks = of(NearsMan, hunting.nears_man)(facts)
-        return f"steps out of the check and {attacks}" if attacks.startswith("attacks") else _out_to_centre(facts)
+        attacks = of(NearsMan, hunting.attacks)(facts)
+        return f"steps out of the check and {attacks}" if attacks else _out_to_centre(facts)
     if pawn_runs(facts):
         return "brings the king in for the mate: the pawn runs by itself"
     if of(NearsMan, hunting.nears_man)(facts):
