@@ -30,6 +30,7 @@ _SPARE_MOVES = 5
 _FEW = 3
 _FOLLOWS = "It follows the method"
 _DISTANCES = ("Mate in ", "Now it is mate in ")
+_BETTER, _BETTER_IS = "Better: ", re.compile(r"^Better is (\S+), which ")
 _SQUARE = re.compile(r"[a-h][1-8]")
 _BEGINS = ("if ", "after ", "then ")
 
@@ -75,7 +76,14 @@ def lines(
     sentences = [first, *sorted(rest, key=_far_from_the_move)]
     told = one_line(facts.turn, sentences, said, in_order=True)
     left = [more for more in sentences[1:] if more not in (*said, *sentences_of(told))]
+    left[:1] = map(_behind_the_side, left[:1])
     return [told] if all(more.startswith(_DISTANCES) for more in left) else [told, one_line(facts.turn, left, said)]
+
+
+def _behind_the_side(sentence: str) -> str:
+    """Return what is better as it stands behind the side, which has a colon already: ``Better is Kd5, which ...``."""
+    move, _, does = sentence.removeprefix(_BETTER).partition(" ")
+    return f"Better is {move}, which {does}" if sentence.startswith(_BETTER) else sentence
 
 
 def _far_from_the_move(sentence: str) -> int:
@@ -110,7 +118,12 @@ def sentences_of(text: str) -> list[str]:
 
 def beyond_the_first(told: Sequence[str]) -> list[str]:
     """Return the sentences of `lines` beyond the first of all."""
-    return sentences_of(" ".join([*told[:1], *(text.partition(": ")[2] for text in told[1:])]))
+    return sentences_of(joined(told))
+
+
+def joined(told: Sequence[str]) -> str:
+    """Return `lines` as one, with the side named once and each sentence as it stands there."""
+    return " ".join([*told[:1], *(_BETTER_IS.sub(rf"{_BETTER}\1 ", text.partition(": ")[2]) for text in told[1:])])
 
 
 def cut(text: str, most: int) -> str:

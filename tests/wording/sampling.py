@@ -16,7 +16,7 @@ from matebot.method.library import Library
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
-from matebot.wording.moves import lines
+from matebot.wording.moves import joined, lines
 from tests.witness.positions import random_positions
 
 WITH_LADDER = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KBPK", "KQKP", "KRKP", "KQKR")
@@ -113,8 +113,7 @@ def said_of(ending: str, maker: FactMaker, move: chess.Move, hints: bool = False
     """Return what is said of a move."""
     facts = maker.facts(move)
     better = maker.better(facts)
-    first, *more = lines(facts, better, hints)
-    return Said(ending, facts, better, " ".join([first, *(text.partition(": ")[2] for text in more)]))
+    return Said(ending, facts, better, joined(lines(facts, better, hints)))
 
 
 def text_of(library: Library, fen: str, san: str) -> str:

@@ -111,7 +111,7 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
             "Re2",
             (
                 "gives the rook away: Kxe2, and a bishop alone cannot mate; the win",
-                "Better: Rxb6 takes the loose bishop",
+                "Better is Rxb6, which takes the loose bishop",
             ),
         ),
         (
@@ -119,7 +119,7 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
             "Rh1+",
             (
                 "gives the rook away: Bxh1, and a bishop alone cannot mate; the win",
-                "Better: Kxe4 takes the loose bishop",
+                "Better is Kxe4, which takes the loose bishop",
             ),
         ),
     ],

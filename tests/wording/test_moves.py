@@ -19,7 +19,7 @@ from matebot.wording.draws import drew
 from matebot.wording.outlook import by_method
 from matebot.wording.phrases import LINE, sentence
 from tests.witness.positions import random_positions
-from tests.wording.sampling import SIDES, taken
+from tests.wording.sampling import SIDES, maker_for, taken
 
 LONG = "Kc3 takes the rook, and the king, now alone, is driven back: mate in 12; there is no other way."
 
@@ -71,6 +71,14 @@ def test_more_than_one_line_says_all_there_is_and_the_distance_never_stands_alon
                 assert not re.fullmatch(r"\w+: (Now it is m|M)ate in (at most )?\d+\.", whole[1])
                 assert moves.lines(said.facts, said.better, said=known) == [whole[0].split(". ")[0].rstrip(".") + "."]
     assert second > 10
+
+
+def test_what_is_better_stands_behind_the_side_with_no_second_colon(library: Library) -> None:
+    maker = maker_for(library, chess.Board("8/8/7k/4n1R1/8/8/3K4/8 w - - 0 1"))
+    facts = maker.facts(chess.Move.from_uci("g5g6"))
+    told = moves.lines(facts, maker.better(facts))
+    assert told[1].startswith("White: Better is Rxe5, which takes the loose knight.")
+    assert "Better: Rxe5 takes the loose knight." in moves.beyond_the_first(told)
 
 
 def test_only_moves_are_told_where_few_moves_win(library: Library) -> None:
