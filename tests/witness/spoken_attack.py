@@ -794,7 +794,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (
-        r"(?P<how>steps out of the check|blocks the check|discovers check)"
+        r"(?P<how>discovers check)(?: and|,) (?P<more>.*)",
+        _meets_check,
+    ),
+    (
+        r"(?P<how>steps out of the check|blocks the check)"
         r" and (?P<more>(?!attacks the \w+ on \w\w$|threatens to promote).*)",
         _meets_check,
     ),

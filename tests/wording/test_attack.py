@@ -151,7 +151,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
             "Rxe1",
             "takes the checking bishop, which nothing guards, and cuts the king off along the e-file",
         ),
-        ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "leaves the knight on a1 no safe square: away from its king it is lost"),
+        ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "traps the knight on a1: it is lost wherever it goes"),
         ("8/8/5n2/8/1R2K3/8/8/2k5 w", "Ke5", "attacks the knight on f6"),
         ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check, and the pawn goes on to make a queen: if"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
