@@ -33,6 +33,9 @@ from matebot.solver.table_file import row_bytes
 _ALL_MIRRORS: tuple[Mirrors, ...] = tuple(product((False, True), (False, True), (False, True)))
 _FILE_MIRRORS: tuple[Mirrors, ...] = ((False, False, False), (True, False, False))
 
+#: To be counted each place becomes eight bytes; so many stay near the processor, which takes a third of the time.
+_COUNTED_AT_ONCE = 1 << 16
+
 Alike = tuple[bool, tuple[int, ...]]
 
 
@@ -203,8 +206,10 @@ def _counted(codes: Codes, ladder: Rungs | None, attacking: bool) -> Numbers:
     mixed = codes.astype(np.uint16)
     if ladder is not None:
         mixed += np.minimum(ladder.stages_in(attacking, 0, len(codes)), np.uint8(none)) * np.uint16(256)
-    counts = np.bincount(mixed, minlength=256 * (none + 1)).reshape(none + 1, 256)
-    return np.where(_is_won(np.arange(256, dtype=np.uint8)), counts, 0)
+    counts = np.zeros(256 * (none + 1), np.int64)
+    for start in range(0, len(mixed), _COUNTED_AT_ONCE):
+        counts += np.bincount(mixed[start : start + _COUNTED_AT_ONCE], minlength=len(counts))
+    return np.where(_is_won(np.arange(256, dtype=np.uint8)), counts.reshape(none + 1, 256), 0)
 
 
 def _search(library: Library, wish: Wish) -> _Found:
