@@ -37,6 +37,9 @@ CLOCKED = (
 )
 #: Files with tests that mostly wait for other processes, while the two other workers have a core each.
 WAITING = ("tests/assess/", "tests/conformance/", "tests/practice/test_record.py", "tests/practice/test_session.py")
+#: Files that share samples of moves with what is told of them.
+SAMPLED = ("tests/wording/", "tests/facts/test_reproach.py")
+TOGETHER = {"lessons": TEACHING, "clock": CLOCKED, "processes": WAITING, "samples": SAMPLED}
 
 
 # A shell starts what runs in its background with interruptions ignored, nohup with the end of the terminal, and so
@@ -70,16 +73,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileScheduling:
-    """Give a file to each worker, and to one of them all files that teach, wait, or ask what the clock leaves."""
+    """Give a file to each worker, and to one of them all files that teach, wait, share samples, or go by the clock."""
     from xdist.scheduler import LoadFileScheduling
 
     class AlikeTogether(LoadFileScheduling):  # type: ignore[misc]
         def _split_scope(self, nodeid: str) -> str:
-            if nodeid.startswith(TEACHING):
-                return "lessons"
-            if nodeid.startswith(WAITING):
-                return "processes"
-            return "clock" if nodeid.startswith(CLOCKED) else nodeid.partition("::")[0]
+            together = (name for name, files in TOGETHER.items() if nodeid.startswith(files))
+            return next(together, nodeid.partition("::")[0])
 
     return AlikeTogether(config, log)
 
