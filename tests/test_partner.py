@@ -163,17 +163,16 @@ _AS_THE_LIBRARY = "matebot.records"
 
 def test_an_answer_goes_at_most_seven_steps_from_room_to_room(tables: Tables) -> None:
     """From the streams to the farthest call of an answer with full explanations, rooms as in `tests.test_imports`."""
-    partner, farthest = partner_with(tables, "full"), list[str]()
+    partner, walks = partner_with(tables, "full"), set[tuple[str, ...]]()
 
     def look(frame: Any, event: str, argument: object) -> None:
-        nonlocal farthest
         walk: list[str] = []
         while event == "call" and frame is not None:
             room = ".".join(frame.f_globals.get("__name__", "").split(".")[:2])
             if room.startswith("matebot.") and room not in (*walk[-1:], _AS_THE_LIBRARY):
                 walk.append(room)
             frame = frame.f_back
-        farthest = max(farthest, walk, key=len)
+        walks.add(tuple(walk[::-1]))
 
     notices(partner, START, [])
     sys.setprofile(look)
@@ -181,13 +180,15 @@ def test_an_answer_goes_at_most_seven_steps_from_room_to_room(tables: Tables) ->
         notices(partner, START, ["a1b2", "e4d4"])
     finally:
         sys.setprofile(None)
-    assert farthest[-1] == "matebot.partner"
+    steps = max(map(len, walks))
+    farthest = {walk for walk in walks if len(walk) == steps}
+    assert {walk[0] for walk in farthest} == {"matebot.partner"}
     # The first step is from the streams to the partner.
-    assert 4 < len(farthest) <= 7, farthest
+    assert 4 < steps <= 7, farthest
     drawn = re.search(r"The farthest walk goes from `uci/stdio` to (.+?): seven steps", DEVELOPERS.read_text("utf-8"))
     assert drawn is not None
     rooms = [name.partition("/")[0] for name in re.findall("`(.+?)`", drawn[1])]
-    assert [f"matebot.{room}" for room in rooms] == farthest[::-1]
+    assert tuple(f"matebot.{room}" for room in rooms) in farthest  # there are others as far
 
 
 def test_what_moves_have_cost_is_remembered_within_bounds(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
