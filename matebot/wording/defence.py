@@ -48,7 +48,6 @@ from matebot.wording.defence_king import (
     wrong_corner,
 )
 from matebot.wording.defence_men import (
-    LATE,
     at_pawn,
     attacks,
     captures,
@@ -101,9 +100,9 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str], lesson: Maxim 
     return Reason(rule, lesson, kind)
 
 
-def always(rule: Rule, lesson: Maxim = no_maxim) -> Reason:
+def always(rule: Rule, lesson: Maxim = no_maxim, kind: type[Idea] | None = None) -> Reason:
     """Return a rule for what is told whatever the others do."""
-    return Reason(lambda facts, common: rule(facts), lesson)
+    return Reason(lambda facts, common: rule(facts), lesson, kind)
 
 
 def alone(rule: Rule, lesson: Maxim = no_maxim) -> Reason:
@@ -130,7 +129,7 @@ TRIES: tuple[Reason, ...] = (
     always(captures, lessons.of_capture),
     telling(AttacksMan, attacks, lessons.of_loose_man),
     *_BOLD,
-    always(of(Outruns, too_late), of(Outruns, lessons.of_race)),
+    always(of(Outruns, too_late), of(Outruns, lessons.of_race), Outruns),
 )
 #: What is a reason where the others that last as long do it too.
 STRONG: tuple[Reason, ...] = (
@@ -172,7 +171,7 @@ IN_ANY_CASE: tuple[Reason, ...] = (*TRIES, always(one_winning, just(counsel.FEW_
 def first(facts: MoveFacts, reasons: Iterable[Reason], common: bool = False) -> Remark:
     """Return the first thing that is to be said of a move, nothing without any."""
     told = ((reason, text) for reason in reasons if (text := reason.rule(facts, common)))
-    return next((Remark(text, reason.lesson(facts)) for reason, text in told), NOTHING)
+    return next((Remark(text, reason.lesson(facts), reason.kind) for reason, text in told), NOTHING)
 
 
 def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[str]:
@@ -185,8 +184,9 @@ def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[
     middle, little = always(of(StandsOut, stands_out)), always(of(StandsOut, stands_best))
     beside = () if facts.cost.moves_lost else IF_NOTHING_ELSE
     rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK, little)
-    apart = (reason.rule for reason in rules if beside_one is None or not _shared(reason, facts, beside_one))
-    return (text for rule in apart if (text := rule(facts, False)) and not text.startswith(LATE))
+    bold = (reason for reason in rules if reason.kind is not Outruns)  # that a king comes too late is no purpose
+    apart = (reason.rule for reason in bold if beside_one is None or not _shared(reason, facts, beside_one))
+    return (text for rule in apart if (text := rule(facts, False)))
 
 
 def _shared(reason: Reason, facts: MoveFacts, other: MoveFacts) -> bool:

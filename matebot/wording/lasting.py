@@ -15,6 +15,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.outlasts import Outlasts
+from matebot.ideas.outruns import Outruns
 from matebot.ideas.prepares import Next
 from matebot.ideas.prevents import Prevents
 from matebot.ideas.stands_out import StandsOut
@@ -86,7 +87,7 @@ def _lasts(facts: MoveFacts) -> Remark:
     if falls:
         return _but(critical, falls, facts)
     reason, lead = _reason(facts), _TEST if is_test(critical, facts) else _LONGEST
-    if reason.text.startswith(LATE):
+    if reason.idea is Outruns:
         return _but(critical, reason, facts)
     if reason:
         return reason.told(_joined(lead, reason.text)) if critical.alone else reason
@@ -252,7 +253,7 @@ def _reason(facts: MoveFacts) -> Remark:
     if of(Denies, denied)(facts):
         return NOTHING
     late = first(facts, TRIES)
-    return late if late.text.startswith(LATE) else first(facts, WEAK, common=True)
+    return late if late.idea is Outruns else first(facts, WEAK, common=True)
 
 
 def _sentences(text: str) -> list[str]:
@@ -281,7 +282,7 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
     escapes = better.seen.idea(EscapesMate)
     if escapes is not None and escapes.other == facts.seen.move:
         return Remark(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}", SEE_MATES), True
-    if strong and not strong.text.startswith(LATE):
+    if strong and strong.idea is not Outruns:
         shown, more, _ = strong.text.partition(": ")
         lesson = "" if more and strong.lesson == SECOND_MAN else strong.lesson  # the check is not told
         return Remark(f"{lead}: better is {better.san}, which {shown}", lesson), False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from matebot.ideas.idea import Idea
 from matebot.records import dataclass
 
 
@@ -13,10 +14,12 @@ class Remark:
     ----------
     text : as it follows the name of the move
     lesson : what it teaches, "" for nothing; None where only its words tell that (`counsel.in_a_loss`)
+    idea : the idea that is told, None where none is by itself
     """
 
     text: str = ""
     lesson: str | None = ""
+    idea: type[Idea] | None = None
 
     def __bool__(self) -> bool:
         """Whether anything is told."""
@@ -24,7 +27,7 @@ class Remark:
 
     def told(self, text: str) -> Remark:
         """Return the same in other words."""
-        return Remark(text, self.lesson)
+        return Remark(text, self.lesson, self.idea)
 
 
 NOTHING = Remark()
