@@ -42,7 +42,9 @@ _PLAIN = re.compile(
 )
 #: What goes on behind a reason: what comes next, and what another move would let in.
 _TAIL = rf"(?:: (?:if |then |{SAN})(?!.*mate).*|, but .*)$"
-_ALL_NAMED = re.compile(r"(?:every|other) moves? (?:(?:is|are) as (?:fast|quick|good|soon)|lasts? as long)", re.I)
+_ALL_NAMED = re.compile(
+    r"(?:(?:every|other) moves?|others) (?:(?:is|are) as (?:fast|quick|good|soon)|lasts? as long)", re.I
+)
 #: That most rivals lack the reason, told with it.
 _TOLD_WORSE = re.compile(rf", as {SAN} does to {SAN}$|, which most moves lose at once$")
 
