@@ -14,7 +14,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
-from matebot.ideas.threatens import Threatens
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import attack, coming, hunting, king_and_pawn, kings, leads, remedies, rooms
 from matebot.wording.aftermath import (
     THROWN,
@@ -78,7 +78,9 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
     apart = next((text for text in told if f" its {man_name(idea.minor)}" in text), "")
     if apart:
         return f", which {apart}"
-    if of(NearsMan, hunting.attacks)(better) or of(Threatens, coming.threatens)(better):
+    threat = better.seen.idea(Threatens)
+    hits = threat is not None and threat.threat is Threat.CAPTURE and coming.threatens(threat, better)
+    if hits or of(NearsMan, hunting.attacks)(better):
         return f", which attacks the {man_name(idea.minor)}: away from its king it is lost"
     return f": away from its king the {man_name(idea.minor)} on {square_name(idea.square)} is lost"
 

@@ -44,7 +44,8 @@ _SHARED = (
 #: mate forced after a reply; a guarded man that nobody takes back; two men that hang before and after; a king to be
 #: brought up by a move as good; squares that a king guards; a line left, its reply apart; a
 #: line on which the king stands; a man trapped, a cage, a box or a man won after the slip as well; another man taken in
-#: place of the one kept; a king driven beside its pawn; "but" said twice; a way to a pawn that has gone on.
+#: place of the one kept; a king driven beside its pawn; "but" said twice; a way to a pawn that has gone on; a mate
+#: threatened, and no man.
 _ONCE_FALSE = (
     ("8/3K4/8/4k3/8/b7/2b5/8 b - - 0 1", "Bh7"),
     ("8/6b1/2k5/8/1K6/8/b7/8 b - - 0 1", "Bf8+"),
@@ -83,6 +84,7 @@ _ONCE_FALSE = (
     ("3K4/8/k7/2p5/8/1R6/8/8 w - - 0 1", "Ra3+"),
     ("8/8/3k4/8/5q1K/8/8/8 w - - 0 1", "Kh3"),
     ("8/6k1/8/8/4P3/8/8/KR6 w - - 0 1", "e5"),
+    ("8/8/2n5/R7/8/1K6/8/1k6 w - - 0 1", "Ra2"),
 )
 
 
