@@ -127,7 +127,9 @@ def stepped(
         ),
         "race": SimpleNamespace(runs_alone=told.pop("runs", False)),
         "worth": SimpleNamespace(outcome_after=1, mate_moves=told.pop("mate", _FAR)),
-        "kings": SimpleNamespace(kings_before=4, kings_after=told.pop("apart", 3)),
+        "kings": SimpleNamespace(
+            opposition=told.pop("opposition", None), kings_before=4, kings_after=told.pop("apart", 3)
+        ),
         **told,
     }
     return facts_of(f"{placed} - - 0 1", uci, by_winner=True, **given)
@@ -249,3 +251,8 @@ def test_the_opposition_teaches_the_check_from_the_side_where_a_rook_gives_one_n
 def test_a_king_that_stays_on_the_edge_is_kept_there(king: str, flights: tuple[str, ...], edge: bool) -> None:
     facts = stepped(f"8/8/8/8/8/4R3/{'6k1/K7' if king == 'g2' else '8/K5k1'} w", "a1b2", flights=flights)
     assert kings.close_maxim(facts) == (maxims.STAY_THERE if edge else maxims.KING_TAKES)
+
+
+def test_a_king_that_keeps_close_in_opposition_bars_three_squares() -> None:
+    facts = stepped("8/8/8/8/8/4R3/8/K5k1 w", "a1b2", flights=("h1", "f2"), opposition="direct")
+    assert kings.close_maxim(facts) == maxims.OPPOSED_BAR
