@@ -199,6 +199,11 @@ def _hitting(rule: Callable[[_I, MoveFacts], str]) -> Callable[[_I, MoveFacts], 
     return text
 
 
+def _cut_maxim(facts: MoveFacts) -> str:
+    """Say what a line teaches that is set; where it hits a man as well, what that does."""
+    return coming.threat_maxim(facts) if of(Threatens, coming.attacks)(facts) else rooms.cut_maxim(facts)
+
+
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
     _seen(LetsGo, saves.offers_new),
@@ -226,7 +231,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(MinorLost, hunting.dominated, always(maxims.FLIGHTS_FIRST)),
     _seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_KING)),
     _seen(Box, _hitting(rooms.box), maxims.box),
-    _seen(CutOff, _hitting(rooms.cuts), rooms.cut_maxim),
+    _seen(CutOff, _hitting(rooms.cuts), _cut_maxim),
     Reason(king_and_pawn.clears, king_and_pawn.clears_maxim),
     Reason(king_and_pawn.leaves_pawn, kings.help_maxim),
     Reason(king_and_pawn.key_square, always(maxims.KING_FIRST)),

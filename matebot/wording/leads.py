@@ -64,10 +64,9 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on: the {man_name(idea.escort)} guards {square_name(idea.goal)} for it"
     if idea.guard is not None:
         return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
+    if barred := rook_bars(facts):
+        return f"brings the pawn on, while the rook bars {barred}"
     was, king = stood(facts), parse_square(facts.room.king)
-    rooks = own_men(facts, "rook")
-    if len(rooks) == 1 and not facts.men.defender_men and _is_between(was, rooks[0], king) and _stays(rooks[0], facts):
-        return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
     if not facts.men.defender_men and (why := _uncaught(idea.square, king, facts)):
         return f"brings the pawn on: {why}"
     ahead = square_name(before(idea.square, facts.turn))
@@ -75,6 +74,14 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on: the {man_name(idea.ahead)} guards {ahead} before it"
     away = king_steps(idea.square, king) > king_steps(was, king)
     return f"brings the pawn on{' away from the king' if away else ''}"
+
+
+def rook_bars(facts: MoveFacts) -> str:
+    """Return the file by which a rook keeps the other king from the pawn that goes on; nothing without one."""
+    was, king, rooks = stood(facts), parse_square(facts.room.king), own_men(facts, "rook")
+    if len(rooks) != 1 or facts.men.defender_men or not _is_between(was, rooks[0], king):
+        return ""
+    return line_name(f"file {square_name(rooks[0])[0]}") if _stays(rooks[0], facts) else ""
 
 
 def _stays(man: int, facts: MoveFacts) -> bool:

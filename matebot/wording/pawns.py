@@ -98,7 +98,9 @@ def escorted(idea: PawnStep, facts: MoveFacts) -> str:
 
 
 def _pawn_maxim(idea: PawnStep, facts: MoveFacts) -> str:
-    return maxims.GOAL_FIRST if idea.escort is not None else maxims.GUARD_AND_PUSH if idea.guard is not None else ""
+    if idea.escort is not None:
+        return maxims.GOAL_FIRST
+    return maxims.GUARD_AND_PUSH if idea.guard is not None else maxims.CUT_KING if leads.rook_bars(facts) else ""
 
 
 #: What a step of a pawn teaches.

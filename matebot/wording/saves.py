@@ -41,6 +41,7 @@ _BESIDE_SAVING: tuple[Rule, ...] = (
     of(Box, rooms.box),
     of(CutOff, rooms.cuts),
 )
+_DISCOVERS = "discovers check"
 #: What need not be told beside a check that is met.
 NEARER = "comes nearer and "
 #: So many moves from mate a man may go.
@@ -133,8 +134,14 @@ def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
         yield (
             text
             if not meets or "check" in text or text.startswith(_IDLE)
-            else f"{meets} and {text.removeprefix(NEARER)}"
+            else f"{meets}{_link(meets, text)}{text.removeprefix(NEARER)}"
         )
+
+
+def _link(meets: str, text: str) -> str:
+    """Return what stands between that a check is uncovered, or met, and the rest: a comma before two deeds."""
+    two = " and " in text.removeprefix(NEARER).partition(": ")[0] and meets == _DISCOVERS
+    return ", " if two else " and "
 
 
 def _meets(facts: MoveFacts) -> str:
@@ -142,7 +149,7 @@ def _meets(facts: MoveFacts) -> str:
     if facts.man.captured or facts.man.promoted:
         return ""
     if not facts.seen.answers_check:
-        return "discovers check" if facts.seen.discovers_check else ""
+        return _DISCOVERS if facts.seen.discovers_check else ""
     return "steps out of the check" if facts.man.piece == "king" else "blocks the check"
 
 
@@ -164,7 +171,9 @@ def _after_saving(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
 
 def beside(deed: str, facts: MoveFacts) -> str:
     """Return what a move does beside meeting a check or saving a man."""
-    return deed.removeprefix(f"{_meets(facts)} and ").removeprefix(f"{_in_short(facts)} and ")
+    meets = _meets(facts)
+    rest = deed.removeprefix(f"{meets} and ").removeprefix(f"{meets}, ")
+    return rest.removeprefix(f"{_in_short(facts)} and ")
 
 
 def also_cuts(deed: str, facts: MoveFacts) -> bool:

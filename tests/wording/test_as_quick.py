@@ -78,6 +78,9 @@ def test_of_a_fork_or_a_new_queen_no_other_move_is_told(library: Library, fen: s
         ("4R3/8/8/8/1K1k4/8/8/8 w", "Re1", "keeps the box shut and passes the move: if Kd3", "must stay shut"),
         ("8/K7/8/8/8/k7/q7/2R5 b", "Kb2+", "discovers check and wins the rook", "as quick"),
         ("8/1b6/8/b2k4/8/4K3/8/8 b", "Ke5", "takes the opposition", "keeps close"),
+        ("4Q2Q/8/4K3/8/8/4k3/8/8 w", "Kd5+", "discovers check, brings the king nearer and takes e4", "check and"),
+        ("2k5/b7/8/8/8/8/1Q6/1K6 w", "Qg7", "An unguarded man is a target", "First the line"),
+        ("6k1/6r1/3p4/8/7K/8/8/8 b", "d5", "bars the g-file. Mate in 6. A king cut off stops no pawn", "as quick"),
         # The bishop may hang: the pawn runs.
         ("8/8/8/2P5/8/6Bk/2K5/8 w", "Be1", "Kd3 and c6 are as quick", "before all else"),
         ("8/8/8/6k1/1b6/8/Q7/1K6 w", "Qf2", "First the line, then the king", "only together"),
