@@ -14,6 +14,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
@@ -233,6 +234,19 @@ def test_a_man_that_may_get_away_is_gone_for_where_the_move_attacks_it(threat: T
     idea = prepared("a3a2 d1d5", CAPTURE, R, sure=False)
     now = Threatens(threat, idea.move, chess.D5, man)
     assert coming.prepares(idea, facts("8/8/8/3r4/8/k7/8/3QK3 w", "e1e2", now)) == text
+
+
+@pytest.mark.parametrize(("reply", "text"), [("d5d3", "is after the rook: if Rd3, Qxd3"), ("a4b5", "attacks")])
+def test_a_man_that_must_step_to_where_it_is_taken_is_not_attacked_yet(reply: str, text: str) -> None:
+    idea = prepared(f"{reply} c3{'d3' if reply == 'd5d3' else 'c5'}", CAPTURE, R, sure=False)
+    assert coming.prepares(idea, facts("8/8/8/3r4/k7/8/8/2Q1K3 w", "c1c3", idea, guarded=True)).startswith(text)
+
+
+def test_beside_a_man_saved_no_promotion_is_helped_on_but_a_mate_is_forced() -> None:
+    saved, mates = Saved(B, chess.C4, False, N), led("h8h7 c4d5", MATE)
+    assert coming.leads_to(mates, facts(CAGED, "a1b2", mates, saved)) == "forces mate: if Kh7, Bd5"
+    promotes = led("h8h7 c4d5", PROMOTION, Q)
+    assert coming.leads_to(promotes, facts(CAGED, "a1b2", promotes, saved)) == ""
 
 
 def test_a_forced_step_is_named_where_what_leads_to_it_does_not_say_where_the_king_goes() -> None:

@@ -249,3 +249,23 @@ def test_what_the_attacker_does_next_is_told_where_nothing_is_won_soon(
 ) -> None:
     assert denials.comes(facts(placed, uci, Expects(chess.Move.from_uci(reply), does, man), *ideas)) == text
     assert denials.comes(facts(placed, uci, *ideas)) == ""
+
+
+@pytest.mark.parametrize(
+    ("does", "moves", "text"),
+    [
+        (Next.OPPOSITION, "a1a2 e6e5 e1e2", ""),
+        (
+            Next.CUTS_OFF,
+            "e1e2 e6d5 a1a4",
+            "does not stop the mate: after Ke2 Kd5 comes Ra4, which cuts Black's king off",
+        ),
+        (Next.SHUTS, "e1e2 e6d5 a1a4", "is soon shut in: after Ke2 Kd5 comes Ra4"),
+        (Next.KING_UP, "a1a2 e6e5 e1e2", ""),
+    ],
+)
+def test_what_a_piece_does_with_the_move_after_next_is_told_and_no_step_of_the_king(
+    does: Next, moves: str, text: str
+) -> None:
+    idea = Looms(line(moves), does, None)
+    assert denials.looms(idea, facts(BARE_ROOK, "d6e6", idea)) == text

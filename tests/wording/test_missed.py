@@ -15,6 +15,7 @@ from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.guards import Guards
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea
+from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.pawn_runs import PawnRuns
@@ -24,7 +25,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import maxims
-from matebot.wording.causes import _chases, _cut, _from_pawn, _hunts, _opens, _out_of_corner, _widens
+from matebot.wording.causes import _chases, _cut, _from_pawn, _hunts, _leaves_w, _opens, _out_of_corner, _widens
 from matebot.wording.missed import _face_to_face, mate_in_two, passed
 from tests.wording.bare import facts_of
 
@@ -327,3 +328,23 @@ def test_a_man_far_from_its_king_is_left_in_peace_where_the_better_move_goes_aft
     slip = facts(placed, "d2c2", *((hunt,) if near else ()), *threat)
     text = "leaves the knight in peace: Ke3 goes after it, far from its king"
     assert _hunts(slip, facts(placed, "d2e3", hunt)) == (text if told else "")
+
+
+@pytest.mark.parametrize(
+    ("slip", "better", "state", "other", "text"),
+    [
+        ("f7g5", "f7e5", WState.LEAVES, WState.STEP, "breaks off the W: the knight's next square is e5"),
+        ("f7g5", "f7e5", WState.LEAVES, WState.LEAVES, ""),
+        ("f7g5", "f7e5", WState.STEP, None, ""),
+        ("f7g5", "f7e5", WState.LEAVES, None, ""),
+        ("f6e6", "f7e5", WState.LEAVES, WState.STEP, "breaks off the W: the king leaves its square"),
+        ("f7g5", "f6e6", WState.LEAVES, None, "breaks off the W: the knight belongs on f7 for now"),
+    ],
+)
+def test_the_w_is_broken_off_by_the_man_that_leaves_it_where_the_better_move_goes_on(
+    slip: str, better: str, state: WState, other: WState | None, text: str
+) -> None:
+    placed = "4k3/5N2/5K2/8/4B3/8/8/8 w"
+    best = () if other is None else (KnightsW(other, 2, N, chess.H8, ()),)
+    told = _leaves_w(facts(placed, slip, KnightsW(state, 0, N, chess.H8, ())), facts(placed, better, *best))
+    assert told == text
