@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import cast
+
 import chess
 import pytest
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.method.library import Library
 from matebot.solver.tables import Tables
+from matebot.wording import anew
 from matebot.wording.anew import pattern, told_anew
 from tests.wording.sampling import maker_for
 
@@ -67,3 +71,25 @@ def test_what_is_said_of_other_squares_is_the_same_unless_it_tells_how_far_the_k
     text: str, other: str, same: bool
 ) -> None:
     assert (pattern(text) == pattern(other)) == same
+
+
+@pytest.mark.parametrize(
+    ("found", "tests", "said", "critical"),
+    [
+        (True, True, (), True),
+        (False, True, (), False),
+        (True, False, (), False),
+        (True, True, (anew._CRITICAL,), False),
+    ],
+)
+def test_a_defence_that_alone_lasts_longest_is_told_so_once_and_then_by_what_it_tries(
+    found: bool, tests: bool, said: tuple[str, ...], critical: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(anew, "purposes", lambda facts: ["attacks the rook"])
+    monkeypatch.setattr(anew, "is_test", lambda idea, facts: tests)
+    monkeypatch.setattr(anew, "any_other", lambda idea, facts: "every other move is mated sooner")
+    seen = SimpleNamespace(idea=lambda kind: SimpleNamespace() if found else None)
+    told = anew._defence(cast("MoveFacts", SimpleNamespace(san="Ke5", seen=seen)), said)
+    longest = (f"Ke5 {anew._CRITICAL}: it attacks the rook.", "Every other move is mated sooner.")
+    assert told.sentences == (longest if critical else ("Ke5 attacks the rook.",))
+    assert (anew._CRITICAL in told.lately) == critical

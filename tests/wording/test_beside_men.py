@@ -12,7 +12,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next
 from matebot.wording.captures import _left_over, _takes
-from matebot.wording.chances import _sooner, line_taken
+from matebot.wording.chances import _edge_held, _sooner, line_taken
 from matebot.wording.counsel import _may_get_in_front
 from matebot.wording.rook_draws import does
 from tests.wording.bare import facts_of
@@ -160,3 +160,20 @@ def test_a_pawn_that_promotes_with_the_third_move_is_told_of_only_where_the_slip
     )
     text = _sooner(cast("MoveFacts", one), cast("MoveFacts", other))
     assert text == ("if Ka6, e6, and the pawn promotes" if told else "")
+
+
+@pytest.mark.parametrize(
+    ("king", "piece", "line"),
+    [
+        ("d1", "h2", "rank 1"),
+        ("d8", "a7", "rank 8"),
+        ("d1", "h3", ""),
+        ("d2", "h3", ""),
+        ("a4", "b8", "the a-file"),
+        ("h4", "g1", "the h-file"),
+        ("a4", "c8", ""),
+        ("d4", "e5", ""),
+    ],
+)
+def test_a_king_is_held_on_the_line_of_the_edge_beside_that_of_a_piece(king: str, piece: str, line: str) -> None:
+    assert _edge_held(chess.parse_square(king), chess.parse_square(piece)) == line

@@ -13,6 +13,7 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.guards import Guards
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.wording import kings, maxims, minors, room_left
 from matebot.wording.coming import _takes_back
@@ -256,3 +257,19 @@ def test_a_king_that_stays_on_the_edge_is_kept_there(king: str, flights: tuple[s
 def test_a_king_that_keeps_close_in_opposition_bars_three_squares() -> None:
     facts = stepped("8/8/8/8/8/4R3/8/K5k1 w", "a1b2", flights=("h1", "f2"), opposition="direct")
     assert kings.close_maxim(facts) == maxims.OPPOSED_BAR
+
+
+@pytest.mark.parametrize(
+    ("placed", "up", "alone"),
+    [
+        (_TO_PAWN, HeldBy.LINE, True),
+        (_TO_PAWN, HeldBy.BOX, False),
+        (_TO_PAWN, None, False),
+        (_TO_KNIGHT, HeldBy.LINE, False),
+        ("8/8/8/8/8/4Q3/p7/K5k1 w", HeldBy.LINE, False),
+    ],
+)
+def test_a_rook_that_holds_the_king_off_its_pawn_along_a_line_needs_no_help(
+    placed: str, up: HeldBy | None, alone: bool
+) -> None:
+    assert kings._rook_alone(stepped(placed, "a1b2", *(() if up is None else (KingUp(3, up),)))) == alone
