@@ -10,11 +10,14 @@ import pytest
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.leads_to import LeadsTo
+from matebot.ideas.mates import Holder, Mates
 from matebot.ideas.prepares import Next
 from matebot.wording.captures import _left_over, _takes
 from matebot.wording.chances import _edge_held, _sooner, line_taken
 from matebot.wording.counsel import _may_get_in_front
+from matebot.wording.patterns import _round_it
 from matebot.wording.rook_draws import does
+from matebot.wording.rooms import _beyond
 from tests.wording.bare import facts_of
 
 
@@ -177,3 +180,38 @@ def test_a_pawn_that_promotes_with_the_third_move_is_told_of_only_where_the_slip
 )
 def test_a_king_is_held_on_the_line_of_the_edge_beside_that_of_a_piece(king: str, piece: str, line: str) -> None:
     assert _edge_held(chess.parse_square(king), chess.parse_square(piece)) == line
+
+
+@pytest.mark.parametrize(
+    ("by", "others", "text"),
+    [
+        (chess.KNIGHT, (chess.BISHOP, chess.KING), "bishop and king hold every way out, and the knight checks"),
+        (chess.KNIGHT, (chess.KING, chess.ROOK), "rook and king hold every way out, and the knight checks"),
+        (chess.KNIGHT, (chess.BISHOP, chess.ROOK, chess.KING), None),
+        (chess.KNIGHT, (chess.BISHOP, chess.BISHOP, chess.KING), None),
+        (chess.KNIGHT, (chess.BISHOP, chess.BISHOP), None),
+        (chess.KNIGHT, (chess.KNIGHT, chess.KING), None),
+        (chess.KNIGHT, (chess.KING,), None),
+    ],
+)
+def test_a_mate_is_round_the_king_where_two_men_of_other_kinds_hold_the_ways_out(
+    by: int, others: tuple[int, ...], text: str | None
+) -> None:
+    checks, *rest = (SimpleNamespace(man=man, checks=not place) for place, man in enumerate((by, *others)))
+    found = _round_it(cast("Mates", SimpleNamespace(holders=(*rest, checks), in_corner=False)), cast("Holder", checks))
+    assert (None if found is None else found.text) == text
+
+
+@pytest.mark.parametrize(
+    ("square", "man", "kind", "side"),
+    [
+        ("c4", "b7", "file", 1),
+        ("a8", "b1", "file", -1),
+        ("b8", "b1", "file", 0),
+        ("a8", "b1", "rank", 1),
+        ("h1", "a2", "rank", -1),
+        ("h2", "a2", "rank", 0),
+    ],
+)
+def test_a_square_lies_on_one_side_of_a_mans_line_or_on_it(square: str, man: str, kind: str, side: int) -> None:
+    assert _beyond(chess.parse_square(square), chess.parse_square(man), kind) == side

@@ -8,6 +8,7 @@ import pytest
 
 from matebot.terms import Cause
 from matebot.wording import outlook
+from matebot.wording.moves import cut
 from matebot.wording.phrases import (
     bounded,
     counted,
@@ -122,3 +123,12 @@ def test_what_is_said_of_ladders_names_them() -> None:
     assert "KQKR" in outlook.without_ladder("KQKR")
     assert outlook.repeatable(17).endswith("17")
     assert outlook.expected(("Kb2", "Kd4")) == "Expect Kb2 Kd4."
+
+
+def test_a_sentence_is_cut_at_its_last_break_as_often_as_need_be_and_nowhere_else() -> None:
+    assert cut("takes the rook, and wins the knight: if Kd4, Kxe4.", 50) == (
+        "takes the rook, and wins the knight: if Kd4, Kxe4."
+    )
+    assert cut("takes the rook, and the knight; mate follows.", 31) == "takes the rook, and the knight."
+    assert cut("takes the rook, and the knight; mate follows.", 30) == "takes the rook."
+    assert cut("takes the rook and the knight.", 10) == "takes the rook and the knight."
