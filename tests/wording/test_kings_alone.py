@@ -15,7 +15,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.shuts_way import Aim, ShutsWay
-from matebot.wording import kings, maxims, minors, room_left
+from matebot.wording import kings, maxims, minors, room_left, rooms
 from matebot.wording.coming import _takes_back
 from tests.wording.bare import facts_of
 
@@ -273,3 +273,21 @@ def test_a_rook_that_holds_the_king_off_its_pawn_along_a_line_needs_no_help(
     placed: str, up: HeldBy | None, alone: bool
 ) -> None:
     assert kings._rook_alone(stepped(placed, "a1b2", *(() if up is None else (KingUp(3, up),)))) == alone
+
+
+@pytest.mark.parametrize(
+    ("change", "loose", "given", "same", "kept"),
+    [
+        (CageChange.HOLDS, (), (), False, True),
+        (CageChange.HOLDS, (chess.C3,), (), False, False),
+        (CageChange.WIDENS, (), (), False, False),
+        (CageChange.HOLDS, (), ("h2",), False, False),
+        (CageChange.HOLDS, (), ("h2",), True, True),
+    ],
+)
+def test_a_cage_is_kept_shut_that_holds_and_in_which_no_man_stands_nor_another_square_is_given(
+    change: CageChange, loose: tuple[int, ...], given: tuple[str, ...], same: bool, kept: bool
+) -> None:
+    idea = Cage(change, 6, 6, same=same, loose=loose)
+    text = rooms.cage_held(idea, stepped(_MINORS, "a1b2", idea, squares_given=given))
+    assert text == ("keeps the cage shut" if kept else "")
