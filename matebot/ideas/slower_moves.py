@@ -233,15 +233,23 @@ class SlowerMoves:
                 yield move, self._after(move)
 
     def as_bad(self, idea: Idea, purpose: Purpose | None, slip: chess.Move) -> bool:
-        """Whether a move that comes to no more than a worse one shares an idea, or a purpose of it."""
-        if self._truth is None:
-            return False
+        """Whether a move that loses at least half as much as a slip shares an idea, or a purpose of it."""
+        return any(self._loses_half(move, slip) for move, _ in self.sharing(idea, purpose))
+
+    def half_as_bad(self, slip: chess.Move) -> Iterator[Beside]:
+        """Yield the slower moves that lose at least half as many moves as a slip, or the win if it does."""
+        for move in self._later:
+            if move != slip and self._loses_half(move, slip) and self._counts(move):
+                yield move, self._after(move)
+
+    def _loses_half(self, move: chess.Move, slip: chess.Move) -> bool:
+        assert self._truth is not None
         worth = self._truth.after(self._before)
-        outcome, plies = worth[slip]
-        least = outcome, plies or 0
-        return any(
-            (worth[move].outcome, worth[move].mate_plies or 0) >= least for move, _ in self.sharing(idea, purpose)
-        )
+        least, outcome = worth[slip], worth[move].outcome
+        if outcome >= 0 or least.outcome >= 0:
+            return outcome >= 0
+        mine, plies = worth[self._move].mate_plies or 0, worth[move].mate_plies or 0
+        return 2 * (plies - mine) >= (least.mate_plies or 0) - mine
 
     def _same(self, mine: Idea, other: Idea, purpose: Purpose | None, move: chess.Move) -> bool:
         if purpose is None:

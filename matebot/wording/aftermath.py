@@ -7,7 +7,6 @@ import re
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
-from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.idea import square_name
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
@@ -17,8 +16,9 @@ from matebot.wording import attack, coming, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
+from matebot.wording.kept_out import kept_out
 from matebot.wording.lapses import all_inwards, is_new, led
-from matebot.wording.phrases import LINE, line_name, listed, other, sentence, side, takes_clause
+from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
 from matebot.wording.said import goal_of, man, parse_square
 from matebot.wording.slip_draws import BY_LAW
 
@@ -206,10 +206,10 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     open_now = blame is not None and (blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.LET_GO and not praise))
     left = blame is not None and (open_now or (blame.lapse is Lapse.MAN_OUT and blame.shuts))
     if blame is not None and left and (blame.reply in _words(first) or " come to " in first):
-        goal = square_name(blame.square)
-        first_of_all = " first" if blame.lapse is Lapse.LEFT_OPEN else ""
-        praise = f"guards {goal}{first_of_all}" if blame.shuts else "" if goal in praise else praise
-        praise = (blame.shuts and _cuts(better)) or praise
+        keeps_out = kept_out(better, facts, blame.square) if blame.shuts else ""
+        if keeps_out.startswith("guards ") and blame.lapse is Lapse.LEFT_OPEN:
+            keeps_out = f"{keeps_out} first"
+        praise = keeps_out or ("" if square_name(blame.square) in praise else praise)
     if " time for " in first:
         praise = "comes first, with check"
     if not praise and "takes the king away" in first and better.man.piece == "king":
@@ -234,20 +234,14 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         text = headed(text) if text != _room_later(better) else ""
     if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(better.san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
-    if not text and facts.given.gains_now and facts.then.ahead[0] in _words(first) and len(better.then.ahead) == _BOTH:
+    lets = bool(facts.then.ahead) and facts.then.ahead[0] in _words(first)
+    if not text and lets and (facts.given.gains_now or open_now) and len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         return [sentence(f"better is {better.san}, and if {reply}, {answer}")]
     if not text:
         return []
     plain = text.endswith(_IN_TIME) or text.startswith(_OF_ITSELF)
     return [sentence(f"{'' if plain else 'better: '}{better.san} {text}")]
-
-
-def _cuts(better: MoveFacts) -> str:
-    """Say that a move of a rook cuts the king off along a line; nothing without."""
-    cut = better.seen.idea(CutOff)
-    sets = cut is not None and cut.change is CutChange.SETS and better.man.piece == "rook"
-    return f"cuts it off along {line_name(cut.line)}" if cut is not None and sets else ""
 
 
 def _nearer(better: MoveFacts, facts: MoveFacts) -> str:
