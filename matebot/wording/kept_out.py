@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import square_name
-from matebot.ideas.squares import king_steps, lines_through
+from matebot.ideas.squares import lines_through
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import own_king, parse_square, rivals_men, stands, stood
+from matebot.wording.said import parse_square, rival_king, shuts_all_of, stands, stood
 
-_FEW = 3
+_TWO, _FEW = 2, 3
 
 
 def kept_out(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
@@ -20,24 +21,17 @@ def _by_line(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
     """Say that a rook or queen shuts the whole line beside the king on which the square lies."""
     if better.man.piece not in ("rook", "queen"):
         return ""
-    start, king = stood(better), parse_square(better.room.king)
-    men = rivals_men(better)
-    open_to_it = [*map(parse_square, better.room.flights), *men]
+    start, cut = stood(better), better.seen.idea(CutOff)
     for line, squares in lines_through(stands(better))[:2]:
-        beside = any(squares >> square & 1 and king_steps(square, king) == 1 for square in open_to_it)
-        if not squares >> goal & 1 or squares >> king & 1 or beside:
+        fresh = [square for square in better.room.squares_taken if squares >> parse_square(square) & 1]
+        if not squares >> goal & 1 or len(fresh) < _TWO or not shuts_all_of(line, better):
             continue
         as_bad = (move for move, _ in better.seen.slower_moves.half_as_bad(facts.seen.move))
         if not any(move.from_square == start and squares >> move.to_square & 1 for move in as_bad):
-            apart = not men and _between(line, own_king(better), king, goal)
-            return f"cuts it off along {line_name(line)}" if apart else f"shuts {line_name(line)} to it"
+            if cut is not None and cut.line == line:
+                return f"cuts it off along {line_name(line)}"
+            return f"shuts {line_name(line)} to {rival_king(better)}"
     return ""
-
-
-def _between(line: str, mine: int, king: int, on_line: int) -> bool:
-    """Whether a line lies strictly between the kings."""
-    mine, king, on_line = ((at // 8 if line.startswith("rank ") else at % 8) for at in (mine, king, on_line))
-    return (mine - on_line) * (king - on_line) < 0
 
 
 def _by_square(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
@@ -48,7 +42,7 @@ def _by_square(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
         return f"guards {square_name(goal)}"
     start, up = stood(better), better.kings.kings_after < better.kings.kings_before
     if better.man.piece == "king" and up and not any(move.from_square == start for move, _ in guards):
-        return f"brings the king up and guards {square_name(goal)}"
+        return f"brings the king up and takes {square_name(goal)}"
     taken = [parse_square(square) for square in better.room.squares_taken]
     alone = not any(all(board.is_attacked_by(not board.turn, square) for square in taken) for _, board in guards)
     few = goal in taken and 1 < len(taken) <= _FEW

@@ -684,10 +684,11 @@ def _thrown(found: Found, about: Spoken) -> int:
 
 def _first_shuts(found: Found, about: Spoken) -> int:
     """Hold what is said of the better move, which `about` is here."""
-    square = chess.parse_square(found["square"])
-    guards = list(without_king(about.after, about.attacker).attackers(about.attacker, square))
-    was = list(without_king(about.before, about.attacker).attackers(about.attacker, square))
-    return hold(about.move.to_square in guards and (not was or not found["first"]), found[0])
+    was, now = (without_king(board, about.attacker) for board in (about.before, about.after))
+    for square in squares_in(found["squares"]):
+        guards, before = now.attackers(about.attacker, square), was.attackers(about.attacker, square)
+        hold(about.move.to_square in guards and not (before and found["first"]), found[0])
+    return 1
 
 
 def _up(found: Found, about: Spoken) -> int:
@@ -800,7 +801,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"leaves (?P<square>{SQUARE}) unguarded: {_REPLY} (?P<leads>.*)(?P<line>)", _unheld),
     (r"throws the win away", _thrown),
-    (rf"guards (?P<square>{SQUARE})(?P<first> first)?", _first_shuts),
+    (rf"guards (?P<squares>{SQUARES})(?P<first> first)?", _first_shuts),
     (r"(?:keeps it nearer|brings it up)", _up),
     (r"takes the king away: (?P<why>.*)", _away),
 )
