@@ -16,7 +16,7 @@ one move only.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 from itertools import islice, takewhile
 from typing import Any
@@ -26,7 +26,7 @@ import chess
 from matebot.ideas.blame import Blame, Lapse, blame, order
 from matebot.ideas.box import BoxChange
 from matebot.ideas.cage import CageChange
-from matebot.ideas.cut_off import CutChange
+from matebot.ideas.cut_off import CutChange, cut_off
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
@@ -241,6 +241,18 @@ class SlowerMoves:
         for move in self._later:
             if move != slip and self._loses_half(move, slip) and self._counts(move):
                 yield move, self._after(move)
+
+    def as_bad_guards(self, squares: Sequence[chess.Square], slip: chess.Move) -> list[chess.Move]:
+        """Return the moves that lose at least half as much as a slip after which all of some squares are guarded."""
+        return [
+            move
+            for move, board in self.half_as_bad(slip)
+            if all(board.is_attacked_by(self._attacker, square) for square in squares)
+        ]
+
+    def as_bad_cuts_off(self, slip: chess.Move) -> bool:
+        """Whether a move that loses at least half as much as a slip cuts the king off, by whatever line."""
+        return any(cut_off(men_of(board), self._attacker) is not None for _, board in self.half_as_bad(slip))
 
     def _loses_half(self, move: chess.Move, slip: chess.Move) -> bool:
         assert self._truth is not None

@@ -234,7 +234,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         text = headed(text) if text != _room_later(better) else ""
     if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(better.san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
-    lets = bool(facts.then.ahead) and facts.then.ahead[0] in _words(first)
+    lets = bool(facts.then.ahead) and (facts.then.ahead[0] in _words(first) or " come to " in first)
     if not text and lets and (facts.given.gains_now or left) and len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         return [sentence(f"better is {better.san}, and if {reply}, {answer}")]

@@ -12,6 +12,7 @@ from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
@@ -76,13 +77,21 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
         return f": by {square_name(idea.corner)}, a corner of the bishop's colour, {rival_king(better)} is lost"
     told = (text for rule in _PARTS if (text := rule(better)) != rule(facts))  # the slip parts them by nothing alike
     apart = next((text for text in told if f" its {man_name(idea.minor)}" in text), "")
-    if apart:
+    if apart and not _apart_too(better, facts):
         return f", which {apart}"
     threat = better.seen.idea(Threatens)
     hits = threat is not None and threat.threat is Threat.CAPTURE and coming.threatens(threat, better)
     if hits or of(NearsMan, hunting.attacks)(better):
         return f", which attacks the {man_name(idea.minor)}: away from its king it is lost"
     return f": away from its king the {man_name(idea.minor)} on {square_name(idea.square)} is lost"
+
+
+def _apart_too(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether a move about as bad as the slip parts the king from its man as well, by a line or by the squares."""
+    slower, slip, way = better.seen.slower_moves, facts.seen.move, better.seen.idea(ShutsWay)
+    if of(CutOff, rooms.cuts)(better):
+        return slower.as_bad_cuts_off(slip)
+    return way is not None and bool(slower.as_bad_guards(way.squares, slip))
 
 
 #: What parts a king from its man.
@@ -94,7 +103,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), better.san
-    if text := runs_or_comes(facts, best):
+    if text := runs_on(facts, best):
         return text
     if own := _does(facts, better, best, attack.Rank.REASON):
         return _misses(better, own, facts)
@@ -120,7 +129,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if text := _few_squares(facts, better, best):
         return text
     if text := of(Prepares, _then)(better):
-        return f"misses {name}: {text}"
+        return _straight(facts, better) or f"misses {name}: {text}"
     if taken and not facts.men.defender_men:
         return f"misses {name}, which {line_taken(taken, better)}"
     if facts.worth.best_moves == _SOON and not better.cost.moves_lost:
@@ -129,6 +138,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
         return _misses(better, own, facts)
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
+        if text := _straight(facts, better):
+            return text
         if does := _answer_does(better, reply, answer):
             return f"misses {name}: if {reply}, {answer} {does}"
         if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
@@ -137,6 +148,18 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}: {_after(better)}, {answer} {does}"
         return f"loses time: better is {name}, and {_after(better)}, {answer}"
     return "loses time"
+
+
+def _straight(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say what the move after the better one does where it is as good at once; nothing where it is not."""
+    idea, moves = better.seen.idea(Prepares), set[str]()
+    moves |= {idea.move.uci()} if idea is not None and idea.does in coming.ROOM else set()
+    moves |= {better.answer.move} if better.answer is not None else set()
+    one = next((one for one in best_ones(facts) if one.move in moves and one.move != better.move), None)
+    if one is None:
+        return ""
+    does = next(remedies.own(one, facts), "") or _comes_up(one)
+    return "" if ": if " in does or not does else _misses(one, does, facts)
 
 
 def _after(better: MoveFacts) -> str:
@@ -185,30 +208,24 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
     return f"misses {better.san}, which {attack.head(own)}" if own.startswith("leaves ") else ""
 
 
-def pawn_or_king(best: list[MoveFacts]) -> tuple[MoveFacts | None, MoveFacts | None]:
-    """Return a step of a pawn that runs by itself among the best moves, and a step of the king that comes up."""
-    runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and _is_step(one)), None)
-    up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
-    return runs, up
+def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say that the pawn may run on; nothing where no pawn runs by itself, or it has run.
 
-
-def king_step(best: list[MoveFacts]) -> MoveFacts | None:
-    """Return a step of the king, no capture, among the best moves."""
-    return next((one for one in best if one.man.piece == "king" and _is_step(one)), None)
-
-
-def runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that the pawn may run on, or the king come up as well; nothing where no pawn runs, or it has run."""
-    runs, up = pawn_or_king(best)
+    Where a step of the king is as good, it was not to let the pawn wait that cost the time.
+    """
+    runs = pawn_that_runs(best)
     if runs is None or facts.man.piece == "pawn":
         return ""
     if stands(facts) == stands(runs):
         return in_way(facts)
-    if up is not None:
-        return f"helps neither pawn nor king: {runs.san} runs on, or {up.san} brings the king up"
-    if (step := king_step(best)) is not None:
-        return f"helps neither pawn nor king: {runs.san} runs on, or {step.san}"
-    return f"lets the pawn wait: {runs.san} runs on"
+    saved, step = facts.seen.idea(Saved), any(one.man.piece == "king" and _is_step(one) for one in best)
+    saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
+    return f"{saves}{'loses time' if step else 'lets the pawn wait'}: {runs.san} runs on"
+
+
+def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:
+    """Return a step of a pawn that runs by itself among the best moves; None without one."""
+    return next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and _is_step(one)), None)
 
 
 def _comes_up(better: MoveFacts) -> str:
@@ -289,7 +306,7 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     if squares and (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {better.san}, which {line}"
     if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
-        return f"misses {better.san}: {then}"
+        return _straight(facts, better) or f"misses {better.san}: {then}"
     return f"misses {better.san}, which {_brief(text)}"
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import square_name
 from matebot.ideas.squares import lines_through
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import parse_square, rival_king, shuts_all_of, stands, stood
+from matebot.wording.said import parse_square, shuts_all_of, stands, stood
 
 _TWO, _FEW = 2, 3
 
@@ -21,29 +20,26 @@ def _by_line(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
     """Say that a rook or queen shuts the whole line beside the king on which the square lies."""
     if better.man.piece not in ("rook", "queen"):
         return ""
-    start, cut = stood(better), better.seen.idea(CutOff)
+    start = stood(better)
     for line, squares in lines_through(stands(better))[:2]:
         fresh = [square for square in better.room.squares_taken if squares >> parse_square(square) & 1]
         if not squares >> goal & 1 or len(fresh) < _TWO or not shuts_all_of(line, better):
             continue
         as_bad = (move for move, _ in better.seen.slower_moves.half_as_bad(facts.seen.move))
         if not any(move.from_square == start and squares >> move.to_square & 1 for move in as_bad):
-            if cut is not None and cut.line == line:
-                return f"cuts it off along {line_name(line)}"
-            return f"shuts {line_name(line)} to {rival_king(better)}"
+            return f"shuts {line_name(line)} to it"
     return ""
 
 
 def _by_square(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
     """Say that the square is guarded; of a king that comes up, that it does so by that; else with what others are."""
-    as_bad = list(better.seen.slower_moves.half_as_bad(facts.seen.move))
-    guards = [(move, board) for move, board in as_bad if board.is_attacked_by(not board.turn, goal)]
+    slower, slip = better.seen.slower_moves, facts.seen.move
+    guards = slower.as_bad_guards((goal,), slip)
     if not guards:
         return f"guards {square_name(goal)}"
     start, up = stood(better), better.kings.kings_after < better.kings.kings_before
-    if better.man.piece == "king" and up and not any(move.from_square == start for move, _ in guards):
+    if better.man.piece == "king" and up and not any(move.from_square == start for move in guards):
         return f"brings the king up and takes {square_name(goal)}"
     taken = [parse_square(square) for square in better.room.squares_taken]
-    alone = not any(all(board.is_attacked_by(not board.turn, square) for square in taken) for _, board in guards)
-    few = goal in taken and 1 < len(taken) <= _FEW
-    return f"guards {listed(list(map(square_name, taken)))}" if few and alone else ""
+    parts = goal in taken and 1 < len(taken) <= _FEW and not slower.as_bad_guards(taken, slip)
+    return f"guards {listed(list(map(square_name, taken)))}" if parts else ""

@@ -72,7 +72,7 @@ def edge_left(facts: MoveFacts) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "lets the pawn wait: ", "helps neither ", "gives ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "lets the pawn wait: ", "loses time: ", "gives ", "misses mate in two")
 
 
 _FORK = "misses the fork "
@@ -139,10 +139,12 @@ def step_as_good(facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
 
 
 def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say that the pawn could have promoted, and what the new man would do at once, or which step is as good."""
-    if (step := step_as_good(facts, better)) is not None:
-        up = " brings the king up" if step.kings.kings_after < step.kings.kings_before else ""
-        return f"helps neither pawn nor king: {better.san} comes first, or {step.san}{up}"
+    """Say that the pawn could have promoted, and what the new man would do at once.
+
+    Where a step of the king is as good, it was not to put it off that cost the time.
+    """
+    if step_as_good(facts, better) is not None:
+        return f"loses time: {better.san} makes a {better.man.promoted}"
     deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
     return f"puts off the {better.man.promoted}: {better.san} {deed or 'comes first'}"
 

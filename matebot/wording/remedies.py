@@ -233,6 +233,10 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
 }
 
 
+#: How it is told that a king is parted from its man by a line.
+_APART = "cuts the king off from its "
+
+
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
     text = reason.rule(better)
@@ -257,6 +261,8 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
         return ""
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves
+    if text.startswith(_APART) and slower.as_bad_cuts_off(facts.seen.move):
+        return ""  # along another line it is cut off as well
     if idea is None:
         return text
     purpose = reason.purpose_of(idea)

@@ -13,7 +13,7 @@ from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused, taught
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
-from matebot.wording.missed import mate_in_two_maxim, needed_man, step_as_good, underpromoted
+from matebot.wording.missed import mate_in_two_maxim, needed_man, underpromoted
 from matebot.wording.phrases import LINE
 from matebot.wording.said import by_minors, needs_king, parse_square, stands
 
@@ -56,6 +56,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     """Return what a pupil can take along from a slip of the attacker; "" where nothing."""
     if not facts.by_attacker:
         return ""
+    better = next((one for one in best_ones(facts) if f" misses {one.san}, " in first), better)
     if facts.gives.stalemate:
         return maxims.LEAVE_A_MOVE
     if (given := losses.lost(facts, better)) and given in first:
@@ -71,13 +72,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if needed_man(facts) == "queen" and (made := underpromoted(facts)) and made in first:
         return maxims.MAKE_A_QUEEN
     best = best_ones(facts)
-    if step_as_good(facts, better) is not None:
-        return maxims.BRING_ON
-    if (plans := chances.runs_or_comes(facts, best)) and plans in first:
-        runs, up = chances.pawn_or_king(best)
-        in_way = runs is not None and stands(facts) == stands(runs)
-        either = up is not None or chances.king_step(best) is not None
-        return maxims.OWN_WAY if in_way else maxims.BRING_ON if either else maxims.RUN_FIRST
+    if (waits := chances.runs_on(facts, best)) and waits in first:
+        runs = chances.pawn_that_runs(best)
+        return maxims.OWN_WAY if runs is not None and stands(facts) == stands(runs) else maxims.RUN_FIRST
     if better.man.promoted and (facts.man.promoted or _told_late(better, first)):
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if f" misses {better.san}, which hits king and " in first:
@@ -101,6 +98,11 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         if better.man.victim_guarded:  # so it is attacked once more, where nobody takes back
             return "" if square_name(stands(better)) in better.loose_men.loose else maxims.ONCE_MORE
         return _of_a_loose_man(better)
+    if better.man.piece == "pawn" and f" misses {better.san}, which brings the pawn on" in first:
+        general = attack.maxim(better, next(remedies.own(better, facts), ""))
+        return maxims.RUN_FIRST if better.race.runs_alone else general or maxims.PUSH_SAFELY
+    if better.gives.check and f" misses {better.san}, the only move that wins" in first:
+        return maxims.EVERY_CHECK
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
@@ -154,8 +156,6 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.ONLY_ON_EDGE
     if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
-    if not said and better.man.piece == "pawn" and better.race.runs_alone and f" misses {better.san}, " in first:
-        said = maxims.RUN_FIRST
     to_centre = any(f" misses {other.san}, {_TO_CENTRE}" in first for other in best)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
         said = maxims.KING_THEN_CAGE

@@ -436,6 +436,14 @@ _MAXIMS: dict[str, _Holds] = {
         about.after.piece_type_at(about.move.to_square) == chess.PAWN
         and is_guarded(about.after, about.move.to_square, about.attacker)
     ),
+    "Push the pawn while it is safe": lambda about: any(
+        about.before.piece_type_at(one.move.from_square) == chess.PAWN
+        and (
+            is_guarded(one.after, one.move.to_square, about.attacker)
+            or not is_guarded(one.after, one.move.to_square, not about.attacker)
+        )
+        for one in _as_good(about)
+    ),
     "Guard a man before it is attacked": lambda about: any(
         is_guarded(about.after, s, about.attacker) and not is_guarded(about.before, s, about.attacker)
         for s, p in about.after.piece_map().items()

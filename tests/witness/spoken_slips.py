@@ -527,22 +527,39 @@ def _at_pawn(found: Found, about: Spoken) -> int:
 
 
 def _runs_on(found: Found, about: Spoken) -> int:
-    good = [about.before.san(move) for move in _as_good(about)]
-    hold({found["push"], found["best"] or found["push"]} <= set(good), "both are best")
+    good = _as_good(about)
     push = legal(about.before, found["push"])
-    told = pawn_runs.claim(about.before, push, then(about.before, push), about.attacker)
-    if not found["best"]:
-        return 1 + hold(told is not None, "the pawn runs")
-    king = about.of(legal(about.before, found["best"]))
+    hold(push in good, "a best move")
+    if found["saves"]:
+        hold(about.before.piece_type_at(about.move.from_square) == kind(found["saves"]), "what is saved")
+        hold(_in_danger(about.before, about.move.from_square, about.attacker), "it was attacked")
     hold(about.before.piece_type_at(about.move.from_square) != chess.PAWN, "another man moves")
-    return 2 + hold(told is not None, "the pawn runs") + (_up(found, king) if found["up"] else 0)
+    told = pawn_runs.claim(about.before, push, then(about.before, push), about.attacker)
+    step = any(about.before.piece_type_at(move.from_square) == chess.KING for move in good if _quiet(about, move))
+    return 2 + hold(
+        told is not None and step == found["how"].startswith("loses"), "the pawn runs, or a king is as good"
+    )
 
 
-def _or_the_king(found: Found, about: Spoken) -> int:
-    push, step = (legal(about.before, found[name]) for name in ("push", "best"))
-    hold({push, step} <= {*_as_good(about)} and push.promotion is not None, "both are best")
-    up = _up(found, about.of(step)) if found["up"] else 0
-    return 2 + up + hold(about.before.piece_type_at(step.from_square) == chess.KING, "a step of the king")
+def _quiet(about: Spoken, move: chess.Move) -> bool:
+    return not about.before.is_capture(move)
+
+
+def _in_danger(board: chess.Board, square: int, attacker: chess.Color) -> bool:
+    """Whether a man is attacked: unguarded, or by a man of less worth."""
+    worth = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
+    by = [board.piece_type_at(other) for other in board.attackers(not attacker, square)]
+    mine = worth[board.piece_type_at(square) or chess.PAWN]
+    loose = not board.is_attacked_by(attacker, square)
+    return any(loose or (man != chess.KING and worth[man or chess.PAWN] < mine) for man in by)
+
+
+def _made_at_once(found: Found, about: Spoken) -> int:
+    """Hold that a pawn could promote, and that a step of the king is as good."""
+    push = legal(about.before, found["best"])
+    hold(push in _as_good(about) and push.promotion == kind(found["made"]), "a best move")
+    kings = [move for move in _as_good(about) if about.before.piece_type_at(move.from_square) == chess.KING]
+    return 1 + hold(any(_quiet(about, move) for move in kings), "a step of the king is as good")
 
 
 def _put_off(found: Found, about: Spoken) -> int:
@@ -744,7 +761,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"misses the skewer {_BEST}: the king must step aside, and {_THE_MAN} falls", _skewer),
     (rf"misses mate in (?P<n>two|three), beginning with {_BEST}", _mate_in),
     (rf"leaves the king only (?P<square>{SQUARE})(?P<line>)", _left_only),
-    (rf"shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king(?P<square>)", _left_only),
+    (rf"shuts (?P<line>{LONG_LINE}) to (?:it|(?:White|Black)'s king)(?P<square>)", _left_only),
     (rf"brings the king up and takes (?P<squares>{SQUARES})", keeps_from),
     (rf"shuts (?P<squares>{SQUARES})", keeps_from),
     (r"comes first, with check", lambda found, about: hold(about.after.is_check(), found[0])),
@@ -766,12 +783,11 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"lets the pawn wait: {_BEST} at once outruns the king", _runs),
     (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
     (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
-    (rf"lets the pawn wait: (?P<push>{SAN}) runs on(?P<best>)", _runs_on),
-    (rf"helps neither pawn nor king: (?P<push>{SAN}) runs on, or {_BEST}(?P<up> brings the king up)?", _runs_on),
     (
-        rf"helps neither pawn nor king: (?P<push>{SAN}) comes first, or {_BEST}(?P<up> brings the king up)?",
-        _or_the_king,
+        rf"(?:saves the (?P<saves>{MAN}), but )?(?P<how>lets the pawn wait|loses time): (?P<push>{SAN}) runs on",
+        _runs_on,
     ),
+    (rf"loses time: {_BEST} makes a (?P<made>{MAN})", _made_at_once),
     (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),

@@ -29,7 +29,7 @@ from tests.wording.test_sentences import said
         (
             "2k2K2/8/8/8/6N1/8/8/3B4 w - - 0 1",
             "Bc2",
-            "lets Black's king come to d7; 12 moves lost. Ke7 guards d7 first",
+            "lets Black's king come to d7; 12 moves lost. Better is Ke7, and if",
         ),
         ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5, which shut the cage"),
         (
@@ -37,7 +37,11 @@ from tests.wording.test_sentences import said
             "Bb4",
             "puts the bishop within reach of White's king: Kc4 attacks it",
         ),
-        ("3r4/8/7p/8/8/3k4/K7/8 b - - 0 1", "Ke3", "lets White's king off the edge: Kb3; 6 moves lost. Kc3 guards b3"),
+        (
+            "3r4/8/7p/8/8/3k4/K7/8 b - - 0 1",
+            "Ke3",
+            "lets White's king off the edge: Kb3; 6 moves lost. Kc3 guards b2 and b3",
+        ),
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
@@ -93,7 +97,7 @@ from tests.wording.test_sentences import said
             "misses Kh3, which is after the pawn; 2 moves lost",
         ),
         ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the king in"),
-        ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 guards d5 first. Keep it out of the centre"),
+        ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 shuts the d-file to it. Keep it out"),
         ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
         (
             "8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1",
@@ -319,7 +323,7 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) ->
         ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which cuts the king off from its pawn"),
         ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "misses Qb4, which keeps the king on the edge"),
         ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: Kc4 shuts b3"),
-        ("8/8/8/8/4K3/8/2r2k2/8 b - - 0 1", "Rc7", "leaves the king its room: Rd2 shrinks the box"),
+        ("8/8/8/8/4K3/8/2r2k2/8 b - - 0 1", "Rc7", "leaves the king its room: Rd2 shuts the d-file to it"),
         ("8/8/8/8/5R2/4K3/6k1/8 w - - 0 1", "Ra4", "leaves the king in the open: Rf3 drives it to the edge"),
         ("8/5k2/3P4/6r1/3K4/8/8/8 b - - 0 1", "Rh5", "lets the pawn go on by d7: Ke6 attacks it"),
         ("3k4/8/8/2B3K1/8/4r3/8/8 b - - 0 1", "Re8", "saves the rook, but misses the fork Re5+"),

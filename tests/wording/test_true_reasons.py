@@ -62,6 +62,17 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # Kf3 lasts as long as the step in front of the pawn.
         ("8/8/4KQ2/8/3pk3/8/8/8 w", "Qe5+", "drives the king to d3 or f3", "in front of its pawn"),
         ("8/8/4KQ2/8/3pk3/8/8/8 w", "Qd8", "Better is Qe5\\+", "in front of its pawn"),
+        # A move that only draws cuts the king off along another line, or opens the rank as well.
+        ("8/n7/8/4R3/8/K7/7k/8 w", "Rf5", "misses Rc5: away from its king the knight on a7 is lost", "cuts the king"),
+        ("8/8/8/2N5/8/4k1r1/K7/8 b", "Rh3", "misses Kd4, which attacks the knight", "a3 and b3"),
+        # The step is as good at once; a check that draws guards the square as well.
+        ("2BN4/8/8/8/2K5/8/8/6k1 w", "Kc3", "Kd3 brings the king nearer", "Bf5"),
+        ("6K1/8/8/7k/6n1/8/8/7b b", "Bc6", "lets White's king off the edge: Kf7", "guards f7 first"),
+        # The bishop hung; a new queen and a step of the king are as quick.
+        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3"),
+        ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "loses time: e1=Q makes a queen", "Kc3"),
+        # The whole line is shut.
+        ("4K3/8/7R/8/8/6k1/8/8 w", "Rh8", "Rf6 shuts the f-file to it", "guards f3"),
         # The king stays on the file after Rc6.
         ("3Q4/8/1r6/2k5/8/8/K7/8 w", "Ka1", "misses Qc7\\+, which hits king and rook", "shuts the c-file"),
         # Of the pawn's own key squares, b4, c4 and d4, the king comes no farther.
@@ -73,7 +84,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("8/8/1K6/7r/2k3P1/8/8/8 b", "Rh1", "Rc5 shuts c6 and c7, the king's way to its pawn", "is after the pawn"),
         # The rook wins the pawn by itself, the king goes on towards the mate.
         ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Kf4", "while the rook cuts Black's king off from it", "help"),
-        ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Rc5", "misses Kf4", "help"),
+        ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Rc5", "misses Rd6, which goes behind the pawn", "help"),
         # The bishop is six files off.
         ("8/8/8/8/4k3/5q2/7K/B7 b", "Qf7", "misses Qg4", "nearer to its bishop"),
     ],
