@@ -100,7 +100,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return _of_a_loose_man(better)
     if better.man.piece == "pawn" and f" misses {better.san}, which brings the pawn on" in first:
         general = attack.maxim(better, next(remedies.own(better, facts), ""))
-        return maxims.RUN_FIRST if better.race.runs_alone else general or maxims.PUSH_SAFELY
+        general = maxims.PUSH_SAFELY if general in ("", maxims.LEAD) else general  # it is the pawn that moves
+        return maxims.RUN_FIRST if better.race.runs_alone else general
     if better.gives.check and f" misses {better.san}, the only move that wins" in first:
         return maxims.EVERY_CHECK
     if f" {better.san}, which " in first:
