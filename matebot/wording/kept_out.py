@@ -17,8 +17,8 @@ def kept_out(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
 
 
 def _by_line(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
-    """Say that a rook or queen shuts the whole line beside the king on which the square lies."""
-    if better.man.piece not in ("rook", "queen"):
+    """Say that a rook shuts the whole line beside the king on which the square lies; a queen guards more than lines."""
+    if better.man.piece != "rook":
         return ""
     start = stood(better)
     for line, squares in lines_through(stands(better))[:2]:

@@ -102,7 +102,7 @@ from tests.wording.test_sentences import said
         (
             "8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1",
             "Ka5",
-            "misses Rc5, which cuts the king off from its knight",
+            "misses Rc5: away from its king the knight on a2 is lost",
         ),
         ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for c4 and d4, key squares of its pawn"),
         ("8/8/8/8/3KP3/8/8/2rk4 b - - 0 1", "Rb1", "White's king leads the pawn on, and the rook must be given for it"),
@@ -232,7 +232,7 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
         ("4q3/8/8/3K4/7k/8/8/8 b - - 0 1", "Qc6+", "Give check from a distance."),
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "A capture may answer a check."),
-        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Once on the edge, keep it there."),
+        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Keep it on the edge."),
         ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "First see what the king can take."),
         ("8/3K4/1R4n1/8/8/2k5/8/8 w - - 0 1", "Kd6", "Look along every line for loose men."),
         ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The fewer squares the king has, the better."),
@@ -320,7 +320,7 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) ->
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which cuts the king off from its pawn"),
+        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which shuts b3 and b4, the king's way to its pawn"),
         ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "misses Qb4, which keeps the king on the edge"),
         ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: Kc4 shuts b3"),
         ("8/8/8/8/4K3/8/2r2k2/8 b - - 0 1", "Rc7", "leaves the king its room: Rd2 shuts the d-file to it"),
