@@ -159,7 +159,8 @@ def _straight(facts: MoveFacts, better: MoveFacts) -> str:
     if one is None:
         return ""
     does = next(remedies.own(one, facts), "") or _comes_up(one)
-    return "" if ": if " in does or not does else _misses(one, does, facts)
+    plain = does and ": " not in does and not does.startswith((*_BY_MOVES, *_LATER))
+    return f"misses {one.san}, which {_brief(does)}" if plain else ""
 
 
 def _after(better: MoveFacts) -> str:
