@@ -274,6 +274,14 @@ class Contrast:
         """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
         return self.kept_man is not None and bool(self._shorter) and all(map(self._loses, self._shorter))
 
+    def is_best(self, reply: chess.Move) -> bool:
+        """Whether a reply mates soonest."""
+        return reply in self._replies
+
+    def is_attacked(self, square: chess.Square) -> bool:
+        """Whether a man of the attacker attacks a square after the move."""
+        return self._after.is_attacked_by(self._attacker, square)
+
     @cached_property
     def one_reply(self) -> bool:
         """Whether one reply alone mates soonest."""
@@ -281,11 +289,23 @@ class Contrast:
 
     @cached_property
     def safe_man(self) -> chess.PieceType | None:
-        """The same, where after most other moves a check or a capture does; None where one of them lasts as long."""
+        """The same, where half of the moves or more lose it so; None where one of them lasts as long."""
         if self.kept_man is None or any(piece_falls(there) for _, there in self._as_long):
             return None
-        lost = sum(map(self._loses, self._shorter))
-        return self.kept_man if 2 * lost > len(self._shorter) + len(self._as_long) else None
+        return self.kept_man if 2 * self._losing >= self._moves else None
+
+    @property
+    def lost_by_half(self) -> bool:
+        """Whether no more than half of the moves lose the one piece."""
+        return 2 * self._losing <= self._moves
+
+    @cached_property
+    def _losing(self) -> int:
+        return sum(map(self._loses, self._shorter))
+
+    @property
+    def _moves(self) -> int:
+        return 1 + len(self._shorter) + len(self._as_long)
 
     @cached_property
     def lost_to(self) -> tuple[chess.Move, chess.Move] | None:

@@ -136,7 +136,8 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         if facts.men.attacker_men != ("pawn",):
             return ""  # another man helps it: the square is half the reason
         late = "" if "promotes next move" in told else IN_THE_SQUARE
-        return NEW_QUEEN if from_edge(king_after(facts)) else late
+        away = from_edge(king_after(facts))
+        return NEW_QUEEN if away and away >= from_edge(own_king(facts)) else late
     if "leaves no check that wins" in told:
         return _beside_it(facts)
     if _OF_PAWN.search(told):
@@ -243,8 +244,8 @@ def _may_get_in_front(facts: MoveFacts) -> bool:
 def little_room(facts: MoveFacts) -> str:
     """Say what makes a mate that comes next easy; nothing of a king off the edge."""
     king = king_after(facts)
-    if from_edge(king):
-        return ""
+    if from_edge(king) or from_edge(own_king(facts)):
+        return ""  # of a king that goes there itself it would speak against the move
     return IN_THE_CORNER if king in CORNERS else ON_THE_EDGE
 
 

@@ -138,7 +138,7 @@ def equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
 
 def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     contrast, off = facts.seen.contrast, 1 if idea.stays_out or idea.before == 0 else idea.after
-    if "pawn" in facts.men.attacker_men or contrast.off_edge(off):
+    if "pawn" in (*facts.men.attacker_men, *facts.men.defender_men) or contrast.off_edge(off):
         return ""  # with a pawn that is what matters, not the edge
     if contrast.leaves_man:
         return keeps_guarded(facts)

@@ -154,7 +154,12 @@ def cannot(facts: MoveFacts) -> str:
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
     last = last.rstrip("+")  # whether it checks depends on where the king has gone
-    return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
+    return f"{lead}: {_in_turn(leads, name, last)}" if len(name) > 1 else f"{lead}: {last} follows"
+
+
+def _in_turn(idea: EndsIn | Looms, name: list[str], last: str) -> str:
+    """Say what comes first and then; what is taken where it has only just come is told with the way there."""
+    return f"first {name[0]}, {f'and if {name[1]}, ' if _moved(idea) else 'then '}{last}"
 
 
 def _is_forced(idea: EndsIn | Looms, facts: MoveFacts) -> bool:
@@ -162,7 +167,7 @@ def _is_forced(idea: EndsIn | Looms, facts: MoveFacts) -> bool:
     return contrast.is_forced(idea.does, len(idea.line))
 
 
-def _moved(idea: EndsIn) -> bool:
+def _moved(idea: EndsIn | Looms) -> bool:
     """Whether what is taken last has only just come there."""
     return idea.line[-2].to_square == idea.line[-1].to_square
 
@@ -265,7 +270,7 @@ def looms(idea: Looms, facts: MoveFacts) -> str:
     if idea.does is Next.PROMOTION:
         return f"{STOP} the pawn: first {first}, then {last}"
     if idea.man is not None:
-        return f"{SAVE} the {_lost(idea)}: first {first}, then {last.rstrip('+')}"
+        return f"{SAVE} the {_lost(idea)}: {_in_turn(idea, [first, reply], last.rstrip('+'))}"
     if last[0] == "K" or last[0].islower() or not (does := _deed(idea.does, idea.man, last, facts)):
         return ""
     if idea.does is Next.SHUTS:

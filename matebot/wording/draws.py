@@ -210,9 +210,12 @@ def drew(facts: MoveFacts) -> list[str]:
     alone = "" if tries or not known else _beside(facts)
     if len(_in_one(alone, why, facts)) + len(facts.san) > _ROOM:
         alone = ""  # the reason would be cut off
-    first, rule = tries or _in_one(alone or how, why, facts), counsel.in_a_draw(facts)
+    split = bool(alone == ONLY and facts.man.captured and isinstance(facts.seen.why_drawn, InsideTheSquare))
+    first = tries or _in_one(alone or how, "" if split else why, facts)
+    rule = counsel.in_a_draw(facts)
     return [
         sentence(f"{facts.san} {first}"),
+        *([sentence(f"it does not win: {why}")] if split and why else []),
         *_shown(facts, tries or why),
         *([] if alone else _alone(facts)),
         *_trap(facts),
@@ -306,6 +309,9 @@ def _trap(facts: MoveFacts) -> list[str]:
         return []
     if isinstance(why, SafeCorner) and idea.other.to_square == why.corner:
         return []  # into the corner that was called safe
+    met = facts.seen.idea(Meets)
+    if met is not None and met.means is idea.means and met.reply.to_square == idea.reply.to_square:
+        return []  # of the same blow it is told that the move avoids it
     trap = pitfall(idea, facts)
     return [sentence(trap)] if trap else []
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
-from matebot.ideas.counters import Counters
+from matebot.ideas.counters import Counters, Does
 from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.ends_in import EndsIn
@@ -21,7 +21,7 @@ from matebot.ideas.prevents import Prevents
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording import defence_lessons as lessons
-from matebot.wording.counsel import NO_GIFTS, SECOND_MAN, SEE_MATES, in_a_loss, little_room, needed
+from matebot.wording.counsel import KEEP_AWAY, NO_GIFTS, SECOND_MAN, SEE_MATES, in_a_loss, little_room, needed
 from matebot.wording.countering import lesson, met_by, outlasted, taught
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
@@ -45,7 +45,7 @@ from matebot.wording.posture import is_merit, without_place
 from matebot.wording.remark import NOTHING, Remark
 from matebot.wording.said import mated_within, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
-from matebot.wording.standing_out import stands_best, stands_out
+from matebot.wording.standing_out import how_many_lose, stands_best, stands_out
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
 MUCH = 2
@@ -207,12 +207,12 @@ def _safe(facts: MoveFacts) -> Remark:
     contrast = facts.seen.contrast
     if contrast.safe_man is None:
         return NOTHING
-    kept = f"keeps the {man_name(contrast.safe_man)}"
+    kept, how_many = f"keeps the {man_name(contrast.safe_man)}", how_many_lose(facts)
     if contrast.lost_to is None:
-        return Remark(f"{kept}, which most moves lose at once", NO_GIFTS)
+        return Remark(f"{kept}, which {how_many} moves lose at once", NO_GIFTS)
     move, check = contrast.lost_to
     as_one = f"as {facts.seen.name(move)} does to {facts.seen.name(move, check)}"
-    return Remark(f"{kept}: most moves lose it at once, {as_one}", SECOND_MAN)
+    return Remark(f"{kept}: {how_many} moves lose it at once, {as_one}", SECOND_MAN)
 
 
 def _equals(facts: MoveFacts) -> list[str]:
@@ -340,6 +340,11 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
         return Remark(f"{lead}: {either}, but {better.san} holds out longer"), False
     if own := _of_its_own(facts, better):
         return Remark(f"{lead}: {own}", None), True
+    counters = facts.seen.idea(Counters)
+    nears = counters is not None and counters.does is Does.NEARS and of(Counters, met_by)(facts)
+    if nears and counters is not None and better.seen.contrast.is_best(counters.reply):
+        either = f"{facts.seen.name_after(counters.reply)} comes either way"
+        return Remark(f"{lead}: {either}, but {better.san} holds out longer", KEEP_AWAY), False
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
     return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)

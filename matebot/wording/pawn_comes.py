@@ -41,6 +41,8 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
         return ", and the king is not in front of it"
     if file := _cut_off(pawn, king, facts):
         return f", and the rook cuts {side(facts.turn)}'s king off on the {file}-file"
+    if _is_behind(pawn, facts):
+        return ", and the rook guards it from behind"
     whose = f"{side(other(facts.turn))}'s king"
     heavy = {"queen", "rook"} & set(facts.men.attacker_men)
     if king_steps(rival, pawn) <= (1 if heavy else _BY_PAWN):
@@ -58,6 +60,18 @@ def _cut_off(pawn: int, king: int, facts: MoveFacts) -> str:
     (rook,) = rooks
     low, high = sorted((king % 8, pawn % 8))
     return "abcdefgh"[rook % 8] if low < rook % 8 < high and king_steps(rook, king) > 1 else ""
+
+
+def _is_behind(pawn: int, facts: MoveFacts) -> bool:
+    """Whether a rook that cannot be taken stands behind its pawn, on its file with nobody between."""
+    left, moved = stood(facts), stands(facts)
+    rooks = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the rook" and s % 8 == pawn % 8]
+    rooks = [s for s in rooks if (s > pawn) == (facts.turn == "white")]
+    if len(rooks) != 1 or facts.seen.idea(Hanging) is not None:
+        return False
+    own = [moved if square == left else square for square in (own_king(facts), *own_others(facts))]
+    low, high = sorted((rooks[0], pawn))
+    return not any(low < square < high and square % 8 == pawn % 8 for square in (*own, rivals_square(facts)))
 
 
 def king_after(facts: MoveFacts) -> int:

@@ -7,8 +7,9 @@ from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
 from matebot.ideas.idea import man_name
 from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import in_order, king_steps, pawn_way
+from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import of, own_men, promotion_square, rivals_men, squares, stands, stood
+from matebot.wording.said import of, own_men, promotion_square, rivals_men, rivals_square, squares, stands, stood
 
 ALONE = "a {} alone cannot mate"
 
@@ -54,14 +55,15 @@ def against_pawn(facts: MoveFacts) -> str:
         return f"the pawn falls to the {minor}, which alone cannot mate"
     if reason.takes is not None:
         return f"the pawn falls to {side(other(facts.turn))}'s king, but {ALONE.format(minor)}"
-    return _held(reason, "the pawn", rivals_men(facts), facts)
+    held = _held(reason, "the pawn", rivals_men(facts), facts)
+    return f"{held}, but alone it cannot mate" if reason.held and not reason.king_alone else held
 
 
 def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -> str:
     way = "its way" if pawn == "it" else f"{pawn}'s way"
     minor = f"{side(other(facts.turn))}'s {man_name(reason.minor)}"
     if reason.king_alone:
-        return f"{side(other(facts.turn))}'s king holds {pawn} by itself"
+        return f"{side(other(facts.turn))}'s king{_place(facts)} holds {pawn} by itself"
     if reason.held:
         stands = any(square in reason.held for square in men)
         return f"{minor} stands in {way}" if stands else f"{minor} guards {squares(reason.held)} on {way}"
@@ -72,6 +74,21 @@ def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -
     if reason.king_near:
         return f"the other king is in time to stop {pawn}"
     return f"{pawn} can still be stopped"
+
+
+def _place(facts: MoveFacts) -> str:
+    """Say where the king stands that holds the pawn: in front of it, or inside its square; nothing elsewhere."""
+    pawns, king = own_men(facts, "pawn"), rivals_square(facts)
+    if len(pawns) != 1:
+        return ""
+    pawn = stands(facts) if facts.man.piece == "pawn" else pawns[0]
+    way = in_order(pawn_way(pawn, facts.turn == "white"))
+    if king in way:
+        return ", in front of it,"
+    # It is its turn: a step more than the pawn has to go is still in time.
+    inside = king_steps(king, promotion_square(pawn, facts.turn)) <= len(way) + 1
+    led = min(king_steps(king_after(facts), square) for square in way) <= 1
+    return ", inside its square," if inside and not led else ""
 
 
 def _coming(reason: MinorStopsPawn, facts: MoveFacts) -> str:

@@ -31,6 +31,8 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     met, done = of(Meets, met_threat)(facts), does(minor, facts)
     if done and met.startswith(done):
         done = ""
+    if done in (_OFF, _INWARDS) and facts.beside.keeping == facts.beside.choices:
+        done = ""  # steps along the edge draw as well
     safe = "" if done in (_OFF, _INWARDS, _COME_TOGETHER) else _safe_from_mate(reason, minor, rival)
     if safe == _NOT_SHUT_IN and facts.man.piece == "king" and from_edge(stood(facts)):
         safe = ""  # of a step to the edge that is no praise

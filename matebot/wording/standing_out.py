@@ -118,7 +118,12 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
         return f"keeps king and {man} together"
     move, check = (facts.seen.name(*moves) for moves in (contrast.lost_to[:1], contrast.lost_to))
     where = "beside" if idea.least == -1 else "near"
-    return f"keeps the {man} {where} its king: most moves lose it at once, as {move} does to {check}"
+    return f"keeps the {man} {where} its king: {how_many_lose(facts)} moves lose it at once, as {move} does to {check}"
+
+
+def how_many_lose(facts: MoveFacts) -> str:
+    """Say whether most moves or half of them lose the one piece."""
+    return "half the" if facts.seen.contrast.lost_by_half else "most"
 
 
 def _is_forked(facts: MoveFacts) -> bool:
@@ -150,7 +155,7 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
         left = facts.man.piece == "king" and not from_edge(stood(facts))
-        if not left and facts.men.defender_men == ("pawn",):
+        if facts.men.defender_men == ("pawn",):
             return ""  # what matters is the pawn
         if not left and (facts.men.attacker_men == ("pawn",) or from_edge(stood(facts)) > 1):
             return ""  # it was in no danger there

@@ -373,6 +373,12 @@ def _only_draws(found: re.Match[str], about: Spoken) -> int:
     return hold(keeping == [about.move], "the only move that draws")
 
 
+def _does_not_win(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.spoken_draws import drawn_for
+
+    return drawn_for(found["why"], about)
+
+
 def _every_draws(found: re.Match[str], about: Spoken) -> int:
     outcomes = {about.told.outcome(then(about.before, move)) for move in about.before.legal_moves}
     return hold(max(outcomes) <= 0, found[0])
@@ -547,6 +553,7 @@ _FURTHER = (
     (rf"Only (?P<moves>{SANS}) wins? too(?P<quick>, as quickly)?(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"Every move draws", _every_draws),
+    (r"It does not win: (?P<why>.*)", _does_not_win),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
     (rf"(?P<side>White|Black) wins by (?P<reply>{SAN})", _wins_by),

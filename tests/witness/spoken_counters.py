@@ -68,11 +68,19 @@ def _met(found: Found, about: Spoken) -> int:
     return count + (_apart(found["reply"], about.after, about) if "it lets" in found[0] else 0)
 
 
+def _comes_too(found: Found, about: Spoken) -> int:
+    """Hold that a reply mates soonest after this move and after the better one."""
+    better = then(about.before, legal(about.before, found["better"]))
+    hold(lasts(about, better) - lasts(about, about.after) == 2, "a move")
+    return does(found["reply"], "", about.after, about) + does(found["reply"], "", better, about)
+
+
 COUNTERS: tuple[tuple[str, Reader], ...] = (
     (
         r"(?:(?P<loses>loses a move and )|holds out longest, but )?"
         rf"is met by (?P<reply>{SAN})(?:, which (?P<deed>{_ANY}))?",
         _met,
     ),
+    (rf"loses a move: (?P<reply>{SAN}) comes either way, but (?P<better>{SAN}) holds out longer", _comes_too),
     (rf"(?P<loses>loses a move): it lets (?P<reply>{SAN}) (?P<deed>{_REASONS})", _met),
 )

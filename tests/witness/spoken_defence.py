@@ -356,7 +356,8 @@ def _no_check(found: Found, about: Spoken) -> int:
         hold(not any(map(check.is_capture, check.legal_moves)), f"{found['check']} costs nothing")
         hold(lasts(about, there) < lasts(about, about.after), f"{found['other']} lasts less long")
         hold(all(map(_piece_falls, (then(check, reply) for reply in check.legal_moves))), f"{found['check']} wins it")
-    return 2 + hold(2 * sum(map(_wins_piece, others)) > len(others), found[0])
+    most = bool(found["most"] or found["most_of"])
+    return 2 + hold(2 * sum(map(_wins_piece, others)) - most >= len(others) + 1, found[0])
 
 
 def _from_own_king(board: chess.Board, man: chess.PieceType, about: Spoken) -> int:
@@ -510,8 +511,9 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (
-        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?(?:, which most moves lose at once"
-        rf"|: most moves lose it at once(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?)",
+        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?"
+        r"(?:, which (?:half the|(?P<most>most)) moves lose at once"
+        rf"|: (?:half the|(?P<most_of>most)) moves lose it at once(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?)",
         _no_check,
     ),
     (r"(?P<best>holds out longest)", _cannot),

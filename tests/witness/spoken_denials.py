@@ -290,7 +290,7 @@ _NOT_STOPPED = (
     r"(?: round (?P<whose>White|Black)'s king)?",
     rf"cannot stop {_MATE_AFTER}",
     r"cannot keep off the edge for ever, and (?P<only>.*) mates? only there",
-    rf"{_LOST}: first (?P<first>{SAN}), then (?P<second>{SAN})",
+    rf"{_LOST}: first (?P<first>{SAN}), (?:then|and if (?P<runs>{SAN}),) (?P<second>{SAN})",
     rf"{_LOST}: it falls after (?P<after>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
@@ -299,7 +299,8 @@ _NOT_STOPPED = (
     rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
     r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?"
-    r"(?:, and the rook cuts (?P<cut>White|Black)'s king off on the (?P<file>[a-h])-file)?",
+    r"(?:, and the rook cuts (?P<cut>White|Black)'s king off on the (?P<file>[a-h])-file)?"
+    r"(?P<behind>, and the rook guards it from behind)?",
     rf"(?:is soon (?P<soon>mated): |(?P<stuck>cannot leave the edge), and "
     r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
@@ -404,6 +405,9 @@ def cannot(text: str, about: Spoken) -> int:
             between = sorted((king % 8, rook % 8, goal % 8))[1] == rook % 8 not in (king % 8, goal % 8)
             hold((groups["cut"] == "Black") == about.attacker and "abcdefgh"[rook % 8] == groups["file"], text)
             count += hold(between and chess.square_distance(king, rook) > 1, text)
+        if "behind" in groups:
+            rooks = [s for s in about.after.pieces(chess.ROOK, about.attacker) if s % 8 == goal % 8]
+            count += hold(any((rook < goal) == about.attacker for rook in rooks), text)
         return count + _does(reply, "brings the pawn on", about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     return count + (_does(reply, groups["does"], about) if "does" in groups else 0)
@@ -412,7 +416,10 @@ def cannot(text: str, about: Spoken) -> int:
 def _in_two(groups: dict[str, str], about: Spoken) -> int:
     """Hold that after the first move and a reply that lasts longest the second takes a man or makes one."""
     found = 0
-    for reply, there in _longest_replies(then(about.after, legal(about.after, groups["first"])), about):
+    board = then(about.after, legal(about.after, groups["first"]))
+    for reply, there in _longest_replies(board, about):
+        if groups.get("runs") not in (None, board.san(reply)):
+            continue
         names = {there.san(move).rstrip("+"): move for move in there.legal_moves}
         if groups["second"] in names:
             move = names[groups["second"]]

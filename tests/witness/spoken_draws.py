@@ -287,15 +287,31 @@ def _falls(found: Found, about: Spoken) -> int:
     return 2 * hold(stops["takes"] == by and minor == {kind(found.groupdict().get("man", by))}, found[0])
 
 
+def _where_the_king_stands(where: str | None, about: Spoken) -> None:
+    """Hold that the king of the lone piece stands in front of the pawn, or is in time to catch it, not led."""
+    (pawn,) = about.after.pieces(chess.PAWN, not about.attacker)
+    king, led = (next(iter(about.after.pieces(chess.KING, side))) for side in (about.attacker, not about.attacker))
+    up = not about.attacker
+    way = [square for square in range(pawn % 8, 64, 8) if square != pawn and (square > pawn) == up]
+    goal = max(way) if up else min(way)
+    if where == "in front of it":
+        hold(king in way, where)
+    elif where:
+        hold(king not in way and far(king, goal) <= len(way) + 1, where)
+        hold(all(far(led, square) > 1 for square in way), "the other king guards its way")
+
+
 def _held_on_its_way(found: Found, about: Spoken) -> int:
     """Hold how a lone bishop or knight, or its king, keeps the pawn from getting through."""
     stops = reasons_for(about.after, about.attacker, lambda board: about.told.outcome(board) <= 0)["minor_stops_pawn"]
     (minor,) = about.after.pieces(kind(str(stops["minor"])), about.attacker)
     held = re.findall(SQUARE, str(stops["held"]))
     if found["alone"]:
+        _where_the_king_stands(found["where"], about)
         return hold(bool(stops["king_alone"]) and (found["alone"] == "White") == about.attacker, found[0])
     hold(not stops["king_alone"], "the king holds it without the piece")
-    hold(not found["whose"] or (found["whose"] == "White") == about.attacker, "whose man")
+    whose = found["whose"] or found["gone"]
+    hold(not whose or (whose == "White") == about.attacker, "whose man")
     if found["by"]:
         reply = legal(about.after, found["by"])
         holds = about.told.outcome(then(about.after, reply)) == 0
@@ -311,12 +327,14 @@ def _held_on_its_way(found: Found, about: Spoken) -> int:
 
 
 _WAY = r"(?:its|the pawn's) way"
+_MINOR, _PAWN = "'s (?:bishop|knight)", "(?:it|the pawn)"
 _HELD = (
-    rf"(?:(?P<whose>White|Black)'s (?:bishop|knight) (?:guards (?P<on>{SQUARES}) on {_WAY}|(?P<stands>stands) in {_WAY}"
-    rf"|(?P<gives>can give itself) for (?:it|the pawn)|(?P<comes>is in time) to stop (?:it|the pawn))"
-    rf"|(?P<by>{SAN}) is in time to stop (?:it|the pawn)"
-    r"|(?P<alone>White|Black)'s king holds (?:it|the pawn) by itself"
-    r"|(?P<king>White|Black)'s king is in time to stop (?:it|the pawn)|(?:it|the pawn) can still be stopped)"
+    rf"(?:(?P<whose>White|Black){_MINOR} (?:guards (?P<on>{SQUARES}) on|(?P<stands>stands) in) {_WAY}"
+    r"(?:, but alone it cannot mate)?"
+    rf"|(?P<gone>White|Black){_MINOR} (?:(?P<gives>can give itself) for|(?P<comes>is in time) to stop) {_PAWN}"
+    rf"|(?P<by>{SAN}) is in time to stop {_PAWN}"
+    rf"|(?P<alone>White|Black)'s king(?:, (?P<where>in front of it|inside its square),)? holds {_PAWN} by itself"
+    rf"|(?P<king>White|Black)'s king is in time to stop {_PAWN}|{_PAWN} can still be stopped)"
 )
 #: Reasons that are read whole.
 _LEFT: tuple[tuple[str, Reader], ...] = (
