@@ -343,7 +343,7 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     counters = facts.seen.idea(Counters)
     nears = counters is not None and counters.does is Does.NEARS and of(Counters, met_by)(facts)
     if nears and counters is not None and better.seen.contrast.is_best(counters.reply):
-        either = f"{facts.seen.name_after(counters.reply)} comes either way"
+        either = f"either way comes {facts.seen.name_after(counters.reply)}"
         return Remark(f"{lead}: {either}, but {better.san} holds out longer", KEEP_AWAY), False
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True

@@ -81,6 +81,6 @@ COUNTERS: tuple[tuple[str, Reader], ...] = (
         rf"is met by (?P<reply>{SAN})(?:, which (?P<deed>{_ANY}))?",
         _met,
     ),
-    (rf"loses a move: (?P<reply>{SAN}) comes either way, but (?P<better>{SAN}) holds out longer", _comes_too),
+    (rf"loses a move: either way comes (?P<reply>{SAN}), but (?P<better>{SAN}) holds out longer", _comes_too),
     (rf"(?P<loses>loses a move): it lets (?P<reply>{SAN}) (?P<deed>{_REASONS})", _met),
 )

@@ -181,7 +181,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
             "Ke3",
             "as every move does: Black's bishop is in time to stop the pawn. A bishop alone cannot mate",
         ),
-        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way. Bishops stop pawns from afar"),
+        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way, but alone it cannot mate. Bishops stop pawns"),
         # A man falls at once; the king leaves the edge, or attacks a man, and that is more than where it heads for.
         ("1B6/8/8/2q5/8/2k4K/8/8 w", "Kg4", "cannot save the bishop"),
         ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
@@ -298,6 +298,17 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/8/4k3/8/n7/6b1/8/2K5 w", "Kd2", "holds out longest: it keeps the most squares off the edge within reach"),
         ("4K3/8/8/4k2n/8/8/8/1b6 w", "Kf7", "holds out longest: it keeps nearest to the unguarded knight on h5"),
         ("8/n1K5/8/8/k7/8/7b/8 w", "Kb6", "holds out longest: it keeps Black's king from coming nearer"),
+        # The rook guards its pawn from behind; a knight that runs is taken where it goes; half are not most.
+        ("8/r7/p7/8/4K3/8/7k/8 w", "Kd4", "cannot stop the pawn: a5 comes, and the rook guards it from behind"),
+        ("6R1/n7/8/2K5/8/8/8/2k5 b", "Kd2", "cannot save the knight: first Ra8, and if Nb5, Kxb5"),
+        ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook, which half the moves lose at once"),
+        # Nobody is after the bishop; after the better step the same reply comes.
+        ("8/8/8/8/8/3q4/8/2k1K1B1 w", "Kf2", "is the best defence: Be3+ would lose the bishop to Qxe3+"),
+        ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: either way comes Kd4, but Kg5 holds out longer"),
+        # The king catches the pawn that nobody leads; the fork is named once; it captures, and why it does not win.
+        ("8/2k5/3b4/5P2/8/8/3K4/8 w", "Ke3", "but Black's king, inside its square, holds it by itself"),
+        ("8/7K/8/3r4/1k6/7N/8/8 w", "Kg6", "it avoids the fork Rh5+, and the king leaves the edge. Beware of"),
+        ("8/8/8/1P1k4/7q/7K/8/8 w", "Kxh4", "draws. It does not win: Black's king is inside the square of the pawn"),
         # Every move lasts as long, and not all leave the edge.
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 is met by Ne6, which takes c5 from Black's king"),
         (
@@ -306,8 +317,12 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kb2 cannot stop White's king, which closes in by Kd2. Mate in 6. Kc2 lasts as long",
         ),
         # A king holds a pawn alone; a bishop is still guarded; a king's capture is no double attack.
-        ("4K3/2b5/7k/8/8/8/7P/8 w", "h4", "brings the pawn on, but Black's king holds it by itself. Every move draws"),
-        ("3k4/3P4/7b/8/6K1/8/8/8 w", "Kh5", "attacks the bishop, but Black's king holds the pawn by itself"),
+        ("4K3/2b5/7k/8/8/8/7P/8 w", "h4", "brings the pawn on, but Black's king, in front of it, holds it by itself"),
+        (
+            "3k4/3P4/7b/8/6K1/8/8/8 w",
+            "Kh5",
+            "attacks the bishop, but Black's king, in front of it, holds the pawn by itself",
+        ),
         ("7R/8/8/8/3k4/Kb6/8/8 b", "Bd5", "Rd8 pins the bishop, but Kc4 still guards the bishop"),
         ("8/2N5/1k6/8/1K5r/8/8/8 w", "Kc3", "Mate in 13. Every move lasts as long. A man far from its king soon falls"),
         ("3b4/8/7K/8/2R5/8/5k2/8 b", "Ke3", "gets away from the edge, and no fork or pin wins the bishop"),
@@ -339,7 +354,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "is met by Qg7, which takes g1 and g2 from White's king. Now it is mate in 7. Kg1 and Kg3 hold out longer",
         ),
         ("8/k7/1p1K4/1Q6/8/8/8/8 b", "Kb7", "it keeps its pawn guarded"),
-        ("4K3/5p1k/3R4/8/8/8/8/8 b", "Kg7", "it leaves the edge"),
+        ("4K3/5p1k/3R4/8/8/8/8/8 b", "Kg7", "gives up the pawn: Kg8 guards it, but is mated sooner"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.
@@ -418,7 +433,7 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "f4 comes, and White's king escorts it"),
         ("5k2/8/5K2/3P1r2/8/8/8/8 w", "Kxf5", "Black's king still stops the pawn"),
         ("8/2k5/8/8/8/1P6/1b6/2K5 w", "Kxb2", "Black's king still stops the pawn"),
-        ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "it leaves the edge, where it can be mated"),
+        ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "g3 would allow the fork Rg6+"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge"),
         ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 is met by Rf8. Mate in 7. Ke2, Kf2 and Kg1 last as long"),
         ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "it guards the bishop and attacks the rook, and off the edge"),

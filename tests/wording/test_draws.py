@@ -220,7 +220,7 @@ def test_a_king_that_leaves_the_edge_is_told_to(library: Library, placed: str, m
     [
         ("8/8/8/3P4/4k3/8/4K3/3r4 w", "Kxd1", "Kxd5 then leaves only the kings"),
         ("8/8/8/8/8/6Bk/5r2/3K4 w", "Bxf2", "a bishop alone cannot mate"),
-        ("8/8/8/1P1k4/7q/7K/8/8 w", "Kxh4", "inside the square of the pawn on b5"),
+        ("8/8/8/1P1k4/7q/7K/8/8 w", "Kxh4", "the only move that draws"),
     ],
 )
 def test_of_a_capture_it_is_told_what_it_leaves_and_why_that_is_drawn(
