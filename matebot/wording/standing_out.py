@@ -86,9 +86,10 @@ def stands_best(idea: StandsOut, facts: MoveFacts) -> str:
 
 def _faces(idea: StandsOut, facts: MoveFacts) -> bool:
     """Whether the king faces the other one, where that it is close should bar its way: alone of all."""
+    if idea.trait is not Trait.CLOSE:
+        return True
     critical = facts.seen.idea(Critical)
-    faces = facts.kings.opposition == "direct" and critical is not None and critical.alone
-    return faces or idea.trait is not Trait.CLOSE
+    return facts.kings.opposition == "direct" and critical is not None and critical.alone
 
 
 def _nears_corner(facts: MoveFacts) -> bool:

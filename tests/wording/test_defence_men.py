@@ -24,7 +24,15 @@ from tests.wording.bare import facts_of
 
 P, N, B, R, Q = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
 FAR = 20
-BESIDE = {"falls": False, "forked": False, "leaves": False, "kept_man": None, "only_win": None, "caged": True}
+BESIDE = {
+    "is_attacked": True,
+    "falls": False,
+    "forked": False,
+    "leaves": False,
+    "kept_man": None,
+    "only_win": None,
+    "caged": True,
+}
 
 
 def facts(placed: str, uci: str, *ideas: Idea, mate: int = FAR, short: int | None = None, **beside: Any) -> MoveFacts:
@@ -36,7 +44,7 @@ def facts(placed: str, uci: str, *ideas: Idea, mate: int = FAR, short: int | Non
     short : steps that the king is short of the square of the pawn, None where none runs
     """
     told_apart = {**BESIDE, **beside}
-    asked = {name: partial(_always, told_apart[name]) for name in ("falls", "forked", "leaves")}
+    asked = {name: partial(_always, told_apart[name]) for name in ("falls", "forked", "is_attacked", "leaves")}
     contrast = SimpleNamespace(**{**told_apart, **asked})
     board = chess.Board(f"{placed} - - 0 1")
     board.push_uci(uci)

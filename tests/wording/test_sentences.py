@@ -132,7 +132,11 @@ def _in_order(text: str) -> str:
             "Kd1",
             "the king can still step off the edge",
         ),
-        ("8/8/8/1P1k4/7q/7K/8/8 w - - 0 1", "Kxh4", "draws: Black's king is inside the square of the pawn on b5"),
+        (
+            "8/8/8/1P1k4/7q/7K/8/8 w - - 0 1",
+            "Kxh4",
+            "draws. It does not win: Black's king is inside the square of the pawn on b5",
+        ),
         ("8/5K2/8/2R1b3/8/k7/8/8 b - - 0 1", "Ba1", "Not Bg3: Rc3+ forks king and bishop"),
         ("8/3K4/8/8/7P/8/6k1/8 b - - 0 1", "Kf1", "Kf1 cannot stop the pawn: Black's king is outside its square"),
         ("8/8/8/5k2/4R3/8/1K6/8 b - - 0 1", "Kxe4", "takes the loose rook"),
