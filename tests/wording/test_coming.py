@@ -88,12 +88,7 @@ ROOK_BARE, QUEEN_ROOK = "8/8/3k4/8/8/8/8/R3K3 w", "8/8/8/3r4/8/1k6/8/2Q1K3 w"
 @pytest.mark.parametrize(
     ("placed", "uci", "idea", "text"),
     [
-        (
-            ROOK_BARE,
-            "a1a4",
-            prepared("d6c6 a4d4", CUTS_OFF),
-            "prepares to cut the king off: if Kc6, Rd4",
-        ),
+        (ROOK_BARE, "a1a4", prepared("d6c6 a4d4", CUTS_OFF), "prepares to cut the king off: if Kc6, Rd4"),
         (ROOK_BARE, "a1a4", prepared("d6c6 e1d2", CUTS_OFF), ""),
         ("8/8/3kn3/8/8/8/8/R3K3 w", "a1a4", prepared("d6c6 a4d4", CUTS_OFF), ""),
         (
@@ -112,18 +107,8 @@ ROOK_BARE, QUEEN_ROOK = "8/8/3k4/8/8/8/8/R3K3 w", "8/8/8/3r4/8/1k6/8/2Q1K3 w"
             "wins the rook: after the forced Kc4 comes Qc2+",
         ),
         ("8/8/8/3r4/8/k7/8/3QK3 w", "e1e2", prepared("a3a2 d1d5", CAPTURE, R, sure=False), ""),
-        (
-            "8/8/8/3k4/8/8/K1p4R/8 w",
-            "h2h1",
-            prepared("c2c1q h1c1", CAPTURE, P),
-            "stops the pawn: if c1=Q, Rxc1",
-        ),
-        (
-            "8/8/8/3kb3/8/8/K1p1R3/8 w",
-            "e2e1",
-            prepared("c2c1q e1e5", CAPTURE, B),
-            "wins the bishop: if c1=Q, Rxe5+",
-        ),
+        ("8/8/8/3k4/8/8/K1p4R/8 w", "h2h1", prepared("c2c1q h1c1", CAPTURE, P), "stops the pawn: if c1=Q, Rxc1"),
+        ("8/8/8/3kb3/8/8/K1p1R3/8 w", "e2e1", prepared("c2c1q e1e5", CAPTURE, B), "wins the bishop: if c1=Q, Rxe5+"),
         (
             "8/8/8/7k/4n3/8/K7/1R5R w",
             "h1h4",
@@ -166,12 +151,7 @@ ROOK_BARE, QUEEN_ROOK = "8/8/3k4/8/8/8/8/R3K3 w", "8/8/8/3r4/8/1k6/8/2Q1K3 w"
             prepared("b1b8 a7b8q", PROMOTION, Q),
             "lets the pawn go on to make a queen: if Rxb8, axb8=Q",
         ),
-        (
-            "3r4/8/8/7k/8/8/K7/1R1R4 w",
-            "d1d4",
-            prepared("d8d4 b1b5", CAPTURE, R),
-            "wins the rook: if Rxd4, Rb5+",
-        ),
+        ("3r4/8/8/7k/8/8/K7/1R1R4 w", "d1d4", prepared("d8d4 b1b5", CAPTURE, R), "wins the rook: if Rxd4, Rb5+"),
         (
             "3r4/8/8/7k/8/4K3/8/1R1R4 w",
             "d1d4",
@@ -190,24 +170,14 @@ ROOK_BARE, QUEEN_ROOK = "8/8/3k4/8/8/8/8/R3K3 w", "8/8/8/3r4/8/1k6/8/2Q1K3 w"
             prepared("e6d4 e3d4", CAPTURE, N),
             "lets the knight take only at its own cost: if Nxd4, Kxd4",
         ),
-        (
-            "8/8/8/7k/3p4/8/8/R5K1 w",
-            "a1a3",
-            prepared("d4d3 a3d3", CAPTURE, P),
-            "wins the pawn: if d3, Rxd3",
-        ),
+        ("8/8/8/7k/3p4/8/8/R5K1 w", "a1a3", prepared("d4d3 a3d3", CAPTURE, P), "wins the pawn: if d3, Rxd3"),
         (
             "8/8/8/7k/3p4/8/8/R5K1 w",
             "a1d1",
             prepared("d4d3 d1d3", CAPTURE, P, sure=False),
             "is after the pawn: if d3, Rxd3",
         ),
-        (
-            "8/8/8/7k/3p4/8/8/R5K1 w",
-            "a1a8",
-            prepared("h5h4 a8d8", CAPTURE, P),
-            "wins the pawn: if Kh4, Rd8",
-        ),
+        ("8/8/8/7k/3p4/8/8/R5K1 w", "a1a8", prepared("h5h4 a8d8", CAPTURE, P), "wins the pawn: if Kh4, Rd8"),
         (
             "1k6/P7/8/1K6/8/8/8/6R1 w",
             "g1b1",
