@@ -11,13 +11,15 @@ import pytest
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.mates import Holder, Mates
+from matebot.ideas.narrows import Narrows
 from matebot.ideas.prepares import Next
 from matebot.wording.captures import _left_over, _takes
 from matebot.wording.chances import _edge_held, _sooner, line_taken
 from matebot.wording.counsel import _may_get_in_front
 from matebot.wording.patterns import _round_it
 from matebot.wording.rook_draws import does
-from matebot.wording.rooms import _beyond
+from matebot.wording.rooms import _beyond, narrows
+from matebot.wording.saves import _meets
 from tests.wording.bare import facts_of
 
 
@@ -215,3 +217,42 @@ def test_a_mate_is_round_the_king_where_two_men_of_other_kinds_hold_the_ways_out
 )
 def test_a_square_lies_on_one_side_of_a_mans_line_or_on_it(square: str, man: str, kind: str, side: int) -> None:
     assert _beyond(chess.parse_square(square), chess.parse_square(man), kind) == side
+
+
+@pytest.mark.parametrize(
+    ("line", "check", "sizes", "text"),
+    [
+        ("diagonal a4-d1", False, (40, 30), "shuts the diagonal a4-d1 to Black's king"),
+        ("diagonal a3-c1", False, (40, 30), ""),
+        ("rank 4", False, (40, 30), "shuts rank 4 to Black's king"),
+        ("rank 4", True, (40, 30), "takes a good part of the board from Black's king"),  # it stands there, in check
+        ("file b", True, (40, 30), "shuts the b-file to Black's king"),
+        ("", False, (40, 20), "takes a good part of the board from Black's king"),
+        ("", False, (40, 21), ""),
+        ("", True, (40, 39), "takes a good part of the board from Black's king"),
+    ],
+)
+def test_a_line_is_shut_to_a_king_that_stands_elsewhere_where_it_has_four_squares(
+    line: str, check: bool, sizes: tuple[int, int], text: str
+) -> None:
+    idea, gives = Narrows(*sizes, (line,) if line else ()), SimpleNamespace(check=check)
+    facts = facts_of("8/8/8/8/7k/8/2B5/1B5K w - - 0 1", "c2e4", by_winner=True, gives=gives)
+    assert narrows(idea, facts) == text
+
+
+@pytest.mark.parametrize(
+    ("uci", "answers", "discovers", "text"),
+    [
+        ("c3b2", True, False, "steps out of the check"),
+        ("d1d3", True, False, "blocks the check"),
+        ("e1e3", True, False, ""),  # by taking
+        ("d1d3", False, True, "discovers check"),
+        ("e1e3", False, True, ""),
+        ("d1d3", False, False, ""),
+    ],
+)
+def test_a_check_is_told_to_be_met_or_uncovered_by_a_move_that_takes_nothing(
+    uci: str, answers: bool, discovers: bool, text: str
+) -> None:
+    seen = SimpleNamespace(answers_check=answers, discovers_check=discovers)
+    assert _meets(facts_of("8/8/8/8/8/2K1r2k/8/3RR3 w - - 0 1", uci, by_winner=True, seen=seen)) == text

@@ -137,6 +137,23 @@ def test_a_way_is_told_to_be_left_open_to_the_only_man_or_to_a_pawn(
     assert slip_words._way_open(slip, better, f"shuts rank 4, the way {way}") == text
 
 
+@pytest.mark.parametrize(
+    ("deed", "gains", "ahead", "text"),
+    [
+        ("goes behind the pawn, far off", Gain.PUSH, ("h3", ""), "lets the pawn go on by h3: Rd3 goes behind it"),
+        ("stops the pawn on h4", Gain.PUSH, ("h3", ""), "lets the pawn go on by h3: Rd3 stops it"),
+        ("stops the pawn", Gain.MAN, ("h3", ""), ""),
+        ("stops the pawn", Gain.PUSH, (), ""),
+        ("shuts rank 3", Gain.PUSH, ("h3", ""), ""),
+    ],
+)
+def test_a_pawn_is_let_go_on_where_the_better_move_is_about_it(
+    deed: str, gains: Gain, ahead: tuple[str, ...], text: str
+) -> None:
+    slip = facts(ONE, "a1a2", gains=gains, ahead=ahead)
+    assert slip_words._pawn_runs(slip, facts(ONE, "a1a2", san="Rd3"), deed) == text
+
+
 def test_what_the_better_move_does_is_told_without_what_follows_from_it(monkeypatch: pytest.MonkeyPatch) -> None:
     deed = "goes for the pawn; it is three steps off"
     monkeypatch.setattr(aftermath, "purposes", lambda better, slip: iter([deed] if slip is not better else []))
