@@ -6,10 +6,17 @@ import ctypes
 import platform
 import subprocess
 import sys
+from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
+from matebot.solver import endings
+from matebot.solver.ending import Ending
+from matebot.solver.material import Material
 from matebot.solver.memory import give_back, map_large_arrays
+from matebot.solver.tables import Tables
 
 #: In a process of its own: one in which much has run may have had room for all of it.
 _FREES_PIECES = """
@@ -91,3 +98,20 @@ def test_room_of_smaller_arrays_is_kept_for_the_next() -> None:
 def test_no_array_is_mapped_where_the_library_cannot(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ctypes, "CDLL", lambda name: object())
     map_large_arrays()
+
+
+@pytest.mark.parametrize(("name", "done"), [("KRNKR", ["give back", "keep", "give back"]), ("KRKN", [])])
+def test_memory_goes_back_before_five_men_and_after_them(
+    name: str, done: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = list[str]()
+    solver = SimpleNamespace(solve=lambda: None)
+    material = Material.parse(name, largest=5)
+    ending = SimpleNamespace(material=material, solution=None, solve_and_keep=lambda *_: found.append("keep"))
+    for part, stand_in in (("Solver", lambda *_, **__: solver), ("timed", lambda *_: None), ("map_large_arrays", list)):
+        monkeypatch.setattr(endings, part, stand_in)
+    monkeypatch.setattr(endings, "give_back", lambda: found.append("give back"))
+    tables = Tables(tmp_path)
+    monkeypatch.setattr(tables, "_keeper", SimpleNamespace(make_room=abs, add=lambda ending: None))
+    tables._solve(cast("Ending", ending))
+    assert found == done

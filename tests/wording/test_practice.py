@@ -159,3 +159,8 @@ def test_what_was_typed_is_repeated_as_it_was(text: str) -> None:
     several = practice.several_moves(text, ("Nbd2", "Nfd2"))
     assert several.endswith(f"got {text!r}")
     assert in_order(several, "Nbd2", " or ", "Nfd2")
+
+
+def test_the_games_of_a_pupil_are_named_by_the_first_and_the_last() -> None:
+    told = {numbers: practice.no_game(numbers, "Mia") for numbers in ((), (4,), (4, 7), (1, 2, 9))}
+    assert [re.search(r"Mia \((.*?);", text)[1] for text in told.values()] == ["none", "4", "4 to 7", "1 to 9"]  # type: ignore[index]
