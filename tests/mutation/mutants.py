@@ -44,7 +44,7 @@ _SKIPPED = (ast.Import, ast.ImportFrom, ast.Assert, ast.Raise)
 _ORDERLESS = ("isinstance", "frozenset", "set", "startswith", "endswith", "any", "all", "sum", "sorted")
 #: What holds a change and is short enough to be shown with it.
 _SHOWN = (ast.expr, ast.keyword, ast.comprehension, ast.AugAssign)
-_GENERIC = ("tuple", "list", "dict", "Callable", "NDArray")
+_GENERIC = ("tuple", "list", "dict", "Callable", "Mapping", "NDArray")
 _MEMBERSHIP = (ast.In, ast.NotIn)
 _EQUALITIES = (ast.Eq, ast.NotEq, ast.Is, ast.IsNot, ast.In, ast.NotIn)
 
@@ -108,7 +108,7 @@ class Source:
         self._depth = 0  # of functions
         self._lines = (0, 0)
         self.mutants = list(self._block(self.tree, "body"))
-        #: The functions that what runs at import may call.
+        #: The functions and classes that what runs at import may call.
         self.called_at_import = _called_at_import(self.tree)
 
     @classmethod
@@ -295,9 +295,10 @@ def _asserts(node: ast.AST) -> bool:
 
 
 def _called_at_import(tree: ast.Module) -> frozenset[str]:
-    """Return the functions of a module that its statements outside functions name, and those that these name."""
-    bodies = {node.name: node for node in tree.body if isinstance(node, ast.FunctionDef)}
-    found, fresh = set[str](), [node for node in tree.body if not isinstance(node, ast.FunctionDef | ast.ClassDef)]
+    """Return the functions and classes of a module that its statements outside them name, and those these name."""
+    definitions = ast.FunctionDef | ast.ClassDef
+    bodies = {node.name: node for node in tree.body if isinstance(node, definitions)}
+    found, fresh = set[str](), [node for node in tree.body if not isinstance(node, definitions)]
     while fresh:
         names = {node.id for part in fresh for node in ast.walk(part) if isinstance(node, ast.Name)}
         fresh = [bodies[name] for name in names & bodies.keys() - found]

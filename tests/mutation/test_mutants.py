@@ -50,6 +50,7 @@ CASES = {
     "raise ValueError(1)": [],
     "a: tuple[int, str] = b": [],
     "Name = First | Second | tuple[int, str]": [],
+    "Name = Mapping[First, Second]": [],
     "MASK = FIRST | SECOND": ["FIRST", "SECOND"],
 }
 
@@ -92,12 +93,14 @@ def test_what_stands_outside_functions_is_known_to_run_at_import() -> None:
     assert [(mutant.lines[0], mutant.at_import) for mutant in mutants] == [(1, True), (4, True), (5, False)]
 
 
-def test_functions_that_are_called_at_import_are_known() -> None:
+def test_functions_and_classes_that_are_called_at_import_are_known() -> None:
     text = (
-        "def f():\n    return g()\n\n\ndef g():\n    return 1\n\n\ndef h():\n    return 2\n\n\nX = [f() for _ in h.x]\n"
+        "def f():\n    return C()\n\n\nclass C:\n    x = g()\n\n\ndef h():\n    return 2\n\n\nX = [f() for _ in h.x]\n"
     )
-    assert Source(text, "m.py").called_at_import == {"f", "g", "h"}
-    assert Source(text.replace("h.x", "'x'"), "m.py").called_at_import == {"f", "g"}
+    text = f"def g():\n    return 1\n\n\n{text}"
+    assert Source(text, "m.py").called_at_import == {"f", "C", "g", "h"}
+    assert Source(text.replace("h.x", "'x'"), "m.py").called_at_import == {"f", "C", "g"}
+    assert Source(text.replace("[f()", "[0"), "m.py").called_at_import == {"h"}
 
 
 def test_every_change_named_equivalent_is_a_change_of_its_module() -> None:

@@ -11,8 +11,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from matebot.solver import compile_ahead, kernels, row_kernels, set_kernels
+from matebot.solver import compile_ahead, kernels, retrograde, row_kernels, set_kernels
 from matebot.solver.endings import Stopped
+from matebot.solver.material import Material
 
 
 def child(code: str) -> Popen[bytes]:
@@ -65,6 +66,21 @@ def test_nothing_is_left_to_do_where_a_loop_is_kept_compiled(
         (tmp_path / name).touch()
     monkeypatch.setattr(set_kernels, "some", SimpleNamespace(stats=SimpleNamespace(cache_path=str(tmp_path))))
     assert compile_ahead._is_done() == done
+
+
+def test_all_that_an_ending_with_a_pawn_leads_to_is_solved_by_loops_and_those_of_five_men_are_compiled(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    solved, compiled = list[tuple[str, bool]](), list[str]()
+
+    def solver(material: Material, codes: object, compiled: bool = False) -> SimpleNamespace:
+        return SimpleNamespace(solve=lambda: solved.append((material.name, compiled)))
+
+    monkeypatch.setattr(retrograde, "Solver", solver)
+    monkeypatch.setattr(compile_ahead, "_of_five_men", lambda: [(SimpleNamespace(compile=compiled.append), "types")])
+    compile_ahead.main()
+    assert sorted(solved) == [(name, True) for name in ("KBK", "KNK", "KPK", "KQK", "KRK")]
+    assert compiled == ["types"]
 
 
 @pytest.mark.exhaustive
