@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matebot.solver import packing, parting, table_file
-from matebot.solver.codes import ILLEGAL
+from matebot.solver.codes import ILLEGAL, longest_win
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow
 from matebot.solver.material import Material
@@ -38,17 +38,21 @@ def pieces(material: Material, metrics: METRIC_CODES) -> list[bytes]:
     return table_file.packed(material, metrics, lambda: False)
 
 
-@pytest.mark.parametrize("ending", ["KRKN", "KBBK", "KPK"])
-def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, tables: Tables) -> None:
+@pytest.mark.parametrize(("ending", "metrics"), [("KRKN", 2), ("KBBK", 2), ("KPK", 2), ("KBBK", 1)])
+def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, metrics: int, tables: Tables) -> None:
+    """Where every leg ends in mate, legs may be left out."""
     material = Material.parse(ending)
     expected = codes_of(tables, material)
-    kept = Kept(material, Memory(pieces(material, expected)))
+    kept = Kept(material, Memory(pieces(material, expected[:metrics])))
+    assert kept.metrics == metrics
     random, homes = np.random.default_rng(3), REDUCTION[material.has_pawns].home
     for metric, codes in enumerate(expected):
         for side in (True, False):
             assert (kept.codes(metric, side) == codes[side]).all()
             there = set(np.flatnonzero(np.bincount(codes[side].reshape(-1))).tolist())
             assert kept.present(metric, side) - {ILLEGAL} == there - {ILLEGAL}
+            rows = codes[side].reshape(len(homes) * 64, -1)
+            assert kept.longest_wins(metric, side) == [longest_win(row) for row in rows]
             for king, black in random.integers(0, [len(homes), 64], (60, 2)).tolist():
                 stored = kept.stored(metric, side, king, black)
                 assert stored is not None
@@ -58,6 +62,7 @@ def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, tables: 
                 places = random.integers(0, flat.size, 40)
                 assert [row[place] for place in places.tolist()] == flat[places].tolist()
                 assert (row.codes(places) == flat[places]).all()
+            assert kept.row(metric, side, king, black) == flat.tobytes()
 
 
 def is_left_out(kept: Kept, side: bool, place: tuple[int, ...]) -> bool:

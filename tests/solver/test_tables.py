@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from itertools import count, product
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import chess
 import pytest
 
 from matebot.solver import endings as module
-from matebot.solver.codes import DRAW
+from matebot.solver.codes import DRAW, TOO_LONG
 from matebot.solver.ending import Ending
-from matebot.solver.lookup import ArrayTable, Reader
+from matebot.solver.lookup import ArrayTable, CanonicalPosition, Reader
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.tables import Refusal, Stopped, Tables, Value
@@ -226,3 +228,27 @@ def test_a_row_of_a_solution_is_that_of_its_codes(tables: Tables, ending: str) -
     for metric, side, king_class, black_king in product((0, 1), (True, False), (0, 3), range(0, 64, 7)):
         row = solution.row(metric, side, king_class, black_king)
         assert row == solution.codes(metric, side)[king_class, black_king].tobytes()
+
+
+@pytest.mark.parametrize(
+    ("outcome", "moves", "leg"),
+    [
+        (1, [(False, Value(-1, 8, 4))], 5),
+        (1, [(True, Value(-1, 8, 4))], 1),
+        (1, [(True, Value(-1, 200, TOO_LONG))], TOO_LONG),
+        (1, [(False, Value(-1, 200, TOO_LONG))], TOO_LONG),
+        (1, [(False, Value(-1, 0, 0))], 1),
+        (1, [(True, Value(0, None, None)), (False, Value(-1, 8, 4))], 5),
+        (1, [(False, Value(-1, 6, 6)), (False, Value(-1, 8, 4))], 5),
+        (-1, [(False, Value(1, 7, 3)), (True, Value(1, 11, 9))], 4),
+        (-1, [], 0),
+    ],
+)
+def test_the_leg_where_a_capture_en_passant_is_open_is_that_of_the_moves_and_too_long_where_theirs_is(
+    outcome: int, moves: list[tuple[bool, Value]], leg: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    steps = [SimpleNamespace(zeroing=zeroing, child=child) for zeroing, child in moves]
+    tables = Tables()
+    monkeypatch.setattr(tables, "successors", SimpleNamespace(steps=lambda stand: steps))
+    monkeypatch.setattr(tables, "value_after", lambda step: step.child)
+    assert tables._dtz_plies(cast("CanonicalPosition", SimpleNamespace(passed=20)), outcome) == leg
