@@ -140,7 +140,7 @@ def test_nonsense_in_the_distances_to_the_next_zeroing_move_alone_is_found_out(
 @pytest.mark.parametrize(
     ("ending", "nonsense"),
     [
-        ("KQKR", "no mates"),
+        pytest.param("KQKR", "no mates", marks=pytest.mark.exhaustive),
         ("KBNK", "the very longest a ply too long"),
         pytest.param("KBNK", "one region mated", marks=pytest.mark.exhaustive),
     ],

@@ -26,7 +26,7 @@ from tests.witness.ideas.cage import cage
 from tests.witness.positions import random_positions
 
 BOTH = frozenset((chess.WHITE, chess.BLACK))
-_PRACTICE, _ORDINARY, _ALL_ORDINARY = 64, 40, 2_000
+_PRACTICE, _ALL_PRACTICE, _ORDINARY, _ALL_ORDINARY = 48, 64, 20, 2_000
 QUEEN_MATE = '[Event "Queen"]\n[FEN "7k/8/6K1/8/8/8/8/1Q6 w - - 0 1"]\n[SetUp "1"]\n\n'
 
 BROKEN = [
@@ -42,9 +42,9 @@ SLOWER = ("one move s", "loses a move", "a move longer")
 PLACES = ("at move 2.", "at move 2.", "'no position'", "at move 1.", "at move 2.")
 
 
-@pytest.fixture(scope="module")
-def practised(library: Library) -> list[chess.pgn.Game]:
-    return [practice_game(library, number) for number in range(_PRACTICE)]
+@pytest.fixture(scope="module", params=[_PRACTICE, pytest.param(_ALL_PRACTICE, marks=pytest.mark.exhaustive)])
+def practised(library: Library, request: pytest.FixtureRequest) -> list[chess.pgn.Game]:
+    return [practice_game(library, number) for number in range(request.param)]
 
 
 def annotate(
@@ -112,8 +112,8 @@ def mixed(practised: list[chess.pgn.Game], ordinary: int) -> str:
         if number % every == 0 and number // every < len(practised):
             copy = games_of(str(practised[number // every]))[0]
             parts.append(as_text([noted(copy, number)]))
-        if number % 10 == 0:
-            parts.append(BROKEN[number // 10 % 4])
+        if number % 5 == 0:
+            parts.append(BROKEN[number // 5 % 4])
     return "".join(parts)
 
 
@@ -143,12 +143,13 @@ def check_nothing_is_lost(old_text: str, new_text: str) -> int:
 def test_nothing_is_lost_of_many_games_of_every_kind(
     library: Library, practised: list[chess.pgn.Game], caplog: pytest.LogCaptureFixture
 ) -> None:
-    check_mixed(library, practised[:16], _ORDINARY)
+    check_mixed(library, practised[:8], _ORDINARY)
     assert caplog.records  # python-chess too finds moves it cannot read in the broken games
 
 
 @pytest.mark.exhaustive
 @pytest.mark.timeout(600)
+@pytest.mark.parametrize("practised", [_ALL_PRACTICE], indirect=True)
 def test_nothing_is_lost_of_two_thousand_ordinary_games(library: Library, practised: list[chess.pgn.Game]) -> None:
     check_mixed(library, practised, _ALL_ORDINARY)
 

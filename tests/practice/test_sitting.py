@@ -108,7 +108,12 @@ def test_a_game_played_well_is_won_and_graded_as_close_to_the_method(library: Li
 
 @pytest.mark.parametrize(
     ("ending", "stage"),
-    [(ending, stage) for ending in ("KQKP", "KRKP", "KQKR") for stage in range(1, len(PLANS[ending][0].stages) + 1)],
+    [
+        pytest.param(ending, stage, marks=[pytest.mark.exhaustive] * (stage not in (1, last)))
+        for ending in ("KQKP", "KRKP", "KQKR")
+        for last in [len(PLANS[ending][0].stages)]
+        for stage in range(1, last + 1)
+    ],
 )
 def test_practice_at_a_stage_against_a_man_begins_there_and_is_graded(tables: Tables, ending: str, stage: int) -> None:
     library = Library(tables)

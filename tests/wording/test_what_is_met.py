@@ -73,10 +73,13 @@ def test_a_step_closes_in_that_is_nearer_and_no_farther_by_files_or_ranks() -> N
     assert not closes_in(chess.H5, chess.H6, chess.B7)
 
 
+@pytest.mark.parametrize("count", [20, pytest.param(60, marks=pytest.mark.exhaustive)])
 @pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK", "KQK", "KQKR", "KQKB"])
-def test_a_contrast_names_a_quickest_reply_that_meets_no_longest_defence(library: Library, ending: str) -> None:
+def test_a_contrast_names_a_quickest_reply_that_meets_no_longest_defence(
+    library: Library, ending: str, count: int
+) -> None:
     truth, seen = TableTruth(library, "shortest"), 0
-    for one in taken(library, ending, "defence", 60):
+    for one in taken(library, ending, "defence", count):
         before, sees = chess.Board(one.facts.fen), one.facts.seen
         ideas = [sees.idea(kind) for kind in (Denies, LetsAtOnce, Outlasts, Concedes, Counters)]
         for idea in ideas:
