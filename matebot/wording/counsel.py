@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
@@ -121,41 +119,25 @@ def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
     return f"a {man_name(why.minor)} alone cannot mate"
 
 
-def in_a_loss(told: str, facts: MoveFacts) -> str:
-    """Say what comes of a lost defence teaches, by what was told of it."""
-    if _BY_CHECK.search(told):
+def of_lost_man(facts: MoveFacts, *, by_check: bool, later: bool) -> str:
+    """Say what a man teaches that cannot be saved: by what it falls, at once or later."""
+    if by_check:
         return SECOND_MAN
-    if "cannot save the" in told:
-        if facts.seen.answers_check and "pawn" not in facts.men.defender_men and _by_checker(facts):
-            # The check has hit it, however far it stands; a man that has moved since falls where it went.
-            return SECOND_MAN if facts.man.piece == "king" else ""
-        return "" if facts.man.promoted or ": first " in told else _far_from_king(facts)
-    if _KING_COMES.search(told) and needs_king(facts):
-        return needed(facts)
-    if "promotes next move" in told or "outside its square" in told:
-        if facts.men.attacker_men != ("pawn",):
-            return ""  # another man helps it: the square is half the reason
-        late = "" if "promotes next move" in told else IN_THE_SQUARE
-        away = from_edge(king_after(facts))
-        return NEW_QUEEN if away and away >= from_edge(own_king(facts)) else late
-    if "leaves no check that wins" in told:
-        return _beside_it(facts)
-    if _OF_PAWN.search(told):
-        by_pawn = facts.men.defender_men == ("pawn",) or "pawn" in facts.men.attacker_men
-        return about_pawn(facts) if by_pawn or not _CUTS_OFF.search(told) else ""
-    if "mate next move" in told or "mate two moves later" in told or _MATES_NEXT.search(told):
-        return little_room(facts)
-    if needs_king(facts) and _ROOM.search(told):
-        return only_there(facts)
-    if " the edge, where " in told:
-        return ""  # what the edge is to be kept off for is told
-    rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
-    if rule == IN_FRONT and ("in front of" in told or not _may_get_in_front(facts)):
-        return ""
-    near = mated_within(facts, _NEAR_MATE)
-    if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
-        return ""
-    return off_the_edge(facts) if rule == OFF_THE_EDGE else fewer(facts) if rule == FEWER else rule
+    if facts.seen.answers_check and "pawn" not in facts.men.defender_men and _by_checker(facts):
+        # The check has hit it, however far it stands; a man that has moved since falls where it went.
+        return SECOND_MAN if facts.man.piece == "king" else ""
+    return "" if facts.man.promoted or later else _far_from_king(facts)
+
+
+def out_of_square(facts: MoveFacts, late: str) -> str:
+    """Say what a pawn teaches that is not caught: how a king that does not go for the edge meets the new queen."""
+    away = from_edge(king_after(facts))
+    return NEW_QUEEN if away and away >= from_edge(own_king(facts)) else late
+
+
+def out_of_corners(facts: MoveFacts) -> str:
+    """Say that a king that is shut in keeps from the corner; nothing of one that does not, or is mated soon."""
+    return OUT_OF_CORNERS if not mated_within(facts, _NEAR_MATE) and _keeps_from_corner(facts) else ""
 
 
 def in_front(facts: MoveFacts) -> str:
@@ -207,7 +189,7 @@ def _from_corner(king: int) -> int:
     return min(king_steps(king, corner) for corner in CORNERS)
 
 
-def _beside_it(facts: MoveFacts) -> str:
+def beside_it(facts: MoveFacts) -> str:
     """Say why no check wins the one piece: it stands by its king, or what to look out for."""
     left, moved = stood(facts), stands(facts)
     near = [s for s in own_others(facts) if king_steps(king_after(facts), moved if s == left else s) == 1]
@@ -258,41 +240,6 @@ def _far_from_king(facts: MoveFacts) -> str:
     return FAR_PAWN if facts.men.defender_men == ("pawn",) else FAR_MAN
 
 
-#: A man is taken by what gave check first.
-_BY_CHECK = re.compile(r"cannot save .*: (?:first ([QRBNK])\S*\+, then \1x|\S+ forks )")
 #: What the attacker's one piece, or his two, need to mate.
 _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
-#: What is told is about a pawn.
-_OF_PAWN = re.compile(r" its pawn|brings the pawn to|king, which closes in by|which (?:attacks the pawn|cuts .* off)")
-#: The attacking king comes nearer.
-_KING_COMES = re.compile(r"king(?:, which)? closes in by")
-#: A piece cuts the king off.
-_CUTS_OFF = re.compile(r"which cuts .* off")
-#: Mate follows at once.
-_MATES_NEXT = re.compile(r"does not stop \S+#")
-#: The king stands off the edge, and is left less room.
-_ROOM = re.compile(r"(?:stays|comes nearer|leaves the edge).*, but .* (?:shrinks|shuts|leaves|cuts|takes the opp)")
 _ONLY_THERE = ("a men mates only on the edge", "two minor pieces mate only on the edge")
-#: What is told of a defence, and what a pupil can take along; nothing where it is told already.
-_BY_WORDS = {
-    "promotes next move": IN_THE_SQUARE,
-    "a key square": KEY_SQUARE,
-    "in front of the pawn": IN_FRONT,
-    "comes nearer to the pawn": IN_FRONT,
-    "clears the pawn's way": IN_FRONT,
-    "cannot stop the pawn: ": IN_FRONT,
-    "and White must give way": "",
-    "and Black must give way": "",
-    "opposition": OPPOSITION,
-    "cannot mate": "",
-    " the edge, where": "",
-    "on the edge": OFF_THE_EDGE,
-    "to the edge": OFF_THE_EDGE,
-    "king in on the a-file": OFF_THE_EDGE,
-    "king in on the h-file": OFF_THE_EDGE,
-    "king in on rank": OFF_THE_EDGE,
-    "the cage round": FEWER,
-    "'s king less room": OUT_OF_CORNERS,
-    " shuts White's king in": OUT_OF_CORNERS,
-    " shuts Black's king in": OUT_OF_CORNERS,
-}

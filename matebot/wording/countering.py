@@ -43,10 +43,10 @@ def met_by(idea: Counters, facts: MoveFacts) -> str:
     return f" and is met by {reply}, which {verb}s {rest}"
 
 
-def lesson(told: str, facts: MoveFacts) -> str:
-    """Say what a reply teaches that is told: of the move itself, or of the next best one."""
+def hit(facts: MoveFacts) -> str:
+    """Say what a reply teaches that comes to attack the one piece: to the move itself, or to the next best one."""
     seen = [one for one in (facts.seen.idea(Counters), facts.seen.idea(Outlasts)) if one is not None]
-    return next((taught(one, facts) for one in seen if (does := _deed(one, facts)[1]) and does in told), "")
+    return next((taught(one, facts) for one in seen if one.does is Does.HITS and _deed(one, facts)[0]), "")
 
 
 def taught(idea: Counters | Outlasts, facts: MoveFacts) -> str:

@@ -21,7 +21,7 @@ from matebot.ideas.worse import Worse
 from matebot.wording import counsel
 from matebot.wording.maxims import EVERY_CAPTURE
 from matebot.wording.pawn_comes import king_after
-from matebot.wording.said import needs_king, own_king, parse_square
+from matebot.wording.said import needs_king, parse_square
 
 _PAWN = 1
 #: Up to so many steps king and man are together.
@@ -54,8 +54,7 @@ def of_race(idea: Outruns, facts: MoveFacts) -> str:
     if facts.men.attacker_men != ("pawn",):
         return ""  # another man helps it: the square is half the reason
     late = "" if idea.moves == 1 else counsel.IN_THE_SQUARE
-    away = from_edge(king_after(facts))
-    return counsel.NEW_QUEEN if away and away >= from_edge(own_king(facts)) else late
+    return counsel.out_of_square(facts, late)
 
 
 def of_own_man(idea: StandsBy, facts: MoveFacts) -> str:

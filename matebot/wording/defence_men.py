@@ -19,7 +19,6 @@ from matebot.wording.defence_king import is_mated_soon, outside
 from matebot.wording.phrases import listed, other, side, takes_clause
 from matebot.wording.said import by_minors, men_on, needs_king, squares
 
-LATE = "cannot stop the pawn"
 #: So many moves are named one by one.
 _FEW = 3
 _PAWN = 1
@@ -182,7 +181,7 @@ def _caught(facts: MoveFacts) -> str:
 def too_late(idea: Outruns, facts: MoveFacts) -> str:
     """Say that the pawn runs: the king is outside its square."""
     why = "it promotes next move" if idea.moves == 1 else f"{side(facts.turn)}'s king is outside its square"
-    return f"{LATE}: {why}"
+    return f"cannot stop the pawn: {why}"
 
 
 def ties(idea: TiesMan, facts: MoveFacts) -> str:

@@ -8,40 +8,46 @@ from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge
-from matebot.wording.countering import meets
-from matebot.wording.denials import looms, mate_after, mating, named
-from matebot.wording.pawn_comes import STOP, at_man, from_behind, king_after, pawn_on
+from matebot.wording.countering import meets, taught
+from matebot.wording.denials import mating, named
+from matebot.wording.pawn_comes import STOP, from_behind, king_after
 from matebot.wording.phrases import other, side
-from matebot.wording.posture import is_merit, posture
-from matebot.wording.said import goal_of, men_at, needs_king, of, parse_square, rivals_men, rivals_square
+from matebot.wording.posture import posture
+from matebot.wording.remark import NOTHING, Place, Remark
+from matebot.wording.said import goal_of, men_at, needs_king, parse_square, rivals_men, rivals_square
+from matebot.wording.to_come import comes_at, looms, mate_comes, pawn_comes
 
 
-def goes_on(facts: MoveFacts) -> str:
+def goes_on(facts: MoveFacts) -> Remark:
     """Say what the attacker plays next, where it has no name."""
     if not facts.then.ahead:
-        return ""
+        return NOTHING
     reply = facts.then.ahead[0]
     goal, sign = parse_square(goal_of(reply)), reply[0]
+    if sign == "K" and (at := comes_at(rivals_square(facts), goal, reply, facts)):
+        return at
     rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]
-    does = at_man(rivals_square(facts), goal, facts) if sign == "K" else ""
-    if sign == "R" and len(rooks) == 1:
-        does = from_behind(rooks[0], goal, facts)
-    if does:
-        return f"{STOP} {reply}, which {does}"
+    if sign == "R" and len(rooks) == 1 and (does := from_behind(rooks[0], goal, facts)):
+        return Remark(f"{STOP} {reply}, which {does}")
     if sign.islower() and "x" not in reply:
-        return f"{STOP} {pawn_on(reply, facts)}"
+        return pawn_comes(reply, facts)
     leads = facts.seen.idea(EndsIn)
     if leads is not None and leads.does is Next.MATE:
-        return f"{STOP} {mate_after(named(leads.line, facts))}"
-    if later := of(Looms, looms)(facts):
-        return later
-    stands, met = posture(facts), of(Counters, meets)(facts)
-    if is_merit(stands) and met:
-        return f"{stands}, but {met}"
-    if is_merit(stands):
+        return mate_comes(named(leads.line, facts), facts)
+    later = facts.seen.idea(Looms)
+    return (NOTHING if later is None else looms(later, facts)) or _is_met(reply, facts)
+
+
+def _is_met(reply: str, facts: MoveFacts) -> Remark:
+    """Say what the reply does against the move, and how well it stands."""
+    stands, counters = posture(facts), facts.seen.idea(Counters)
+    met = "" if counters is None else meets(counters, facts)
+    lesson = "" if counters is None or not met else taught(counters, facts)
+    if stands.place is Place.MERIT:
         why = f", {_no_mate(facts)}" if needs_king(facts) and from_edge(king_after(facts)) else ""
-        return f"{stands}{why}; {side(other(facts.turn))} now plays {reply}"
-    return f"is met by {met.replace(' ', ', which ', 1)}" if met else f"is met by {reply}"
+        comes = f", but {met}" if met else f"{why}; {side(other(facts.turn))} now plays {reply}"
+        return Remark(f"{stands.text}{comes}", stands.lesson or lesson, place=Place.MERIT)
+    return Remark(f"is met by {met.replace(' ', ', which ', 1)}" if met else f"is met by {reply}", lesson)
 
 
 def _no_mate(facts: MoveFacts) -> str:

@@ -21,31 +21,18 @@ from matebot.ideas.prevents import Prevents
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording import defence_lessons as lessons
-from matebot.wording.counsel import KEEP_AWAY, NO_GIFTS, SECOND_MAN, SEE_MATES, in_a_loss, little_room, needed
-from matebot.wording.countering import lesson, met_by, outlasted, taught
+from matebot.wording.counsel import KEEP_AWAY, NO_GIFTS, SECOND_MAN, SEE_MATES, little_room, needed
+from matebot.wording.countering import met_by, outlasted, taught
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
-from matebot.wording.defence_men import LATE
-from matebot.wording.denials import (
-    SAVE,
-    at_once,
-    cannot,
-    comes,
-    conceded,
-    denied,
-    forced_next,
-    forked,
-    mated,
-    must_first,
-    runs_into,
-)
+from matebot.wording.denials import at_once, conceded, denied, forced_next, mated, must_first, runs_into
 from matebot.wording.going_on import goes_on
 from matebot.wording.phrases import counted, listed, other, sentence, side
-from matebot.wording.posture import is_merit, without_place
-from matebot.wording.remark import NOTHING, Remark
+from matebot.wording.remark import NOTHING, Fate, Place, Remark
 from matebot.wording.said import mated_within, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import how_many_lose, stands_best, stands_out
+from matebot.wording.to_come import cannot, comes, forked
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
 MUCH = 2
@@ -72,12 +59,7 @@ def held(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
     remark = _lasts(facts)
     first_of_all = sentence(f"{facts.san} {remark.text}")
-    return [first_of_all, *_equals(facts), *_sentences(_taught(remark, first_of_all, facts))]
-
-
-def _taught(remark: Remark, told: str, facts: MoveFacts) -> str:
-    """Return what a remark teaches: what it brings along, or what its words tell."""
-    return (in_a_loss(told, facts) or lesson(told, facts)) if remark.lesson is None else remark.lesson
+    return [first_of_all, *_equals(facts), *_sentences(remark.lesson)]
 
 
 def _lasts(facts: MoveFacts) -> Remark:
@@ -130,15 +112,13 @@ def _falls(facts: MoveFacts) -> Remark:
     if leads.man == _PAWN and len(leads.line) > 1:
         return NOTHING
     said = cannot(facts)
-    if said.startswith(SAVE):
-        return Remark(said, None)
-    return _forked(facts)
+    return said if said.fate is Fate.MAN_LOST else _forked(facts)
 
 
 def _forked(facts: MoveFacts) -> Remark:
     """Say that a man falls to a fork; nothing without one."""
     fork = facts.seen.contrast.fork
-    return NOTHING if fork is None else Remark(forked(*fork, facts), SECOND_MAN)
+    return NOTHING if fork is None else forked(*fork, facts)
 
 
 def _would(text: str) -> str:
@@ -169,27 +149,29 @@ def _little(critical: Critical, lead: str, facts: MoveFacts) -> Remark:
 def _what_comes(critical: Critical, facts: MoveFacts) -> Remark:
     """Say what a move that lasts longest does not stop."""
     what = cannot(facts) or goes_on(facts)
-    other = "" if what.startswith((SAVE, LATE)) or is_merit(what) or mated(facts) else of(Outlasts, outlasted)(facts)
+    told = what.fate in (Fate.MAN_LOST, Fate.PAWN_PROMOTED) or what.place is Place.MERIT or mated(facts)
+    other = "" if told else of(Outlasts, outlasted)(facts)
     if other and not _safe(facts):
         name, _, lets = other.partition(" ")
         return Remark(f"holds out longer than {name}, which {lets}", of(Outlasts, taught)(facts))
-    return _but(critical, Remark(what, None), facts)
+    return _but(critical, what, facts)
 
 
-def _but(critical: Critical, comes: Remark, facts: MoveFacts) -> Remark:
-    what = comes.text
+def _but(critical: Critical, what: Remark, facts: MoveFacts) -> Remark:
     if not what:
         return Remark(_LONGEST)
     lead = _TEST if is_test(critical, facts) else _LONGEST
     safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else NOTHING
-    if safe and not what.startswith((SAVE, "is soon mated")):
+    if safe and what.fate not in (Fate.MAN_LOST, Fate.KING_MATED):
         return safe.told(_joined(lead, safe.text)) if critical.alone else safe
-    if critical.alone and what.startswith(SAVE) and (given := _gives_up(facts)):
+    if critical.alone and what.fate is Fate.MAN_LOST and (given := _gives_up(facts)):
         return Remark(f"{_LONGEST}, though it {given}")
-    what = without_place(what) if critical.alone else what
-    if critical.alone and (is_merit(what) or ", but " in what):
-        return comes.told(f"{lead} and {what}")
-    return comes.told(f"{_LONGEST}, but {what}" if critical.alone and len(what) <= _LONG else what)
+    if not critical.alone:
+        return what
+    what = what.bare or what
+    if what.place is not None:
+        return what.told(f"{lead} and {what.text}")
+    return what.told(f"{_LONGEST}, but {what.text}") if len(what.text) <= _LONG else what
 
 
 def _gives_up(facts: MoveFacts) -> str:
@@ -240,7 +222,7 @@ def _as_any(facts: MoveFacts) -> Remark:
         return Remark(f"does not stop {facts.seen.name_after(mate.line[0])}", little_room(facts))
     what = cannot(facts)
     weak = NOTHING if what else first(facts, IF_NOTHING_ELSE)
-    return weak or Remark(what or goes_on(facts) or "does not stop the mate", None)
+    return weak or what or goes_on(facts) or Remark("does not stop the mate")
 
 
 def _reason(facts: MoveFacts) -> Remark:
@@ -272,7 +254,7 @@ def sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     remark, longer = _sooner(facts, better)
     first_of_all = sentence(remark.text)
     beside = [sentence(_longer(better))] if longer else []
-    return [first_of_all, *beside, *_sentences(_taught(remark, first_of_all, facts))]
+    return [first_of_all, *beside, *_sentences(remark.lesson)]
 
 
 def _sooner(facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
@@ -330,16 +312,16 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
     if (fork := _forked(facts)) and not _forked(better):
         return fork.told(f"{lead} and {fork.text}"), True
-    what = cannot(facts)
-    alike = cannot(better).partition(":")[0] == what.partition(":")[0]
-    sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
-    only = facts.seen.contrast.one_reply or what.startswith(LATE)  # else others are as quick, which do something else
-    if only and what.startswith((SAVE, LATE, "is soon mated")) and not alike:
-        return Remark(f"{lead} and {what}", None), True
+    what, later = cannot(facts), cannot(better)
+    alike, late = (what.fate, what.lost) == (later.fate, later.lost), what.fate is Fate.PAWN_PROMOTED
+    sure = alike and (late or (_is_lost(facts) and _is_lost(better)))
+    only = facts.seen.contrast.one_reply or late  # else others are as quick, which do something else
+    if only and what.fate is not None and not alike:
+        return what.told(f"{lead} and {what.text}"), True
     if sure and (either := _either_way(what)):
         return Remark(f"{lead}: {either}, but {better.san} holds out longer"), False
     if own := _of_its_own(facts, better):
-        return Remark(f"{lead}: {own}", None), True
+        return own.told(f"{lead}: {own.text}"), True
     counters = facts.seen.idea(Counters)
     nears = counters is not None and counters.does is Does.NEARS and of(Counters, met_by)(facts)
     if nears and counters is not None and better.seen.contrast.is_best(counters.reply):
@@ -356,15 +338,14 @@ def _is_lost(facts: MoveFacts) -> bool:
     return leads is not None and contrast.is_forced(Next.CAPTURE, len(leads.line))
 
 
-def _either_way(what: str) -> str:
+def _either_way(what: Remark) -> str:
     """Say what comes of a man after the better defence as well: ``the pawn promotes either way``."""
-    if what.startswith(LATE):
+    if what.fate is Fate.PAWN_PROMOTED:
         return "the pawn promotes either way"
-    man = what.removeprefix(f"{SAVE} the ").partition(":")[0]
-    return f"the {man} falls either way" if what.startswith(SAVE) else ""
+    return f"the {what.lost} falls either way" if what.fate is Fate.MAN_LOST else ""
 
 
-def _of_its_own(facts: MoveFacts, better: MoveFacts) -> str:
+def _of_its_own(facts: MoveFacts, better: MoveFacts) -> Remark:
     """Say what is done after a slower move where the quickest ways to mate after the better one do no such thing."""
     only = better.seen.idea(LetsAtOnce)
-    return comes(facts) if only is not None and only.other == facts.seen.move else ""
+    return comes(facts) if only is not None and only.other == facts.seen.move else NOTHING

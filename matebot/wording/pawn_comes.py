@@ -34,15 +34,13 @@ def pawn_on(reply: str, facts: MoveFacts) -> str:
 
 def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
     """Say why the king does not catch a pawn that has come on: it is outside its square, or the other king helps."""
-    ranks, rival = range(pawn // 8 + 1, 8) if facts.turn == "black" else range(pawn // 8), rivals_square(facts)
-    way = [8 * rank + pawn % 8 for rank in ranks]
-    goal = way[-1] if facts.turn == "black" else way[0]
-    if king_steps(king, goal) > len(way) + 1:
+    if is_outside(pawn, facts):
         return ", and the king is not in front of it"
     if file := _cut_off(pawn, king, facts):
         return f", and the rook cuts {side(facts.turn)}'s king off on the {file}-file"
     if _is_behind(pawn, facts):
         return ", and the rook guards it from behind"
+    rival, way = rivals_square(facts), _way(pawn, facts)
     whose = f"{side(other(facts.turn))}'s king"
     heavy = {"queen", "rook"} & set(facts.men.attacker_men)
     if king_steps(rival, pawn) <= (1 if heavy else _BY_PAWN):
@@ -50,6 +48,18 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
     return (
         f", and {whose} guards its way" if not heavy and any(king_steps(rival, square) <= 1 for square in way) else ""
     )
+
+
+def is_outside(pawn: int, facts: MoveFacts) -> bool:
+    """Whether the king, which is to move, does not catch a pawn that has come to a square."""
+    way = _way(pawn, facts)
+    return king_steps(king_after(facts), way[-1]) > len(way) + 1
+
+
+def _way(pawn: int, facts: MoveFacts) -> list[int]:
+    """Return the squares before a pawn of the other side, the last one that on which it promotes."""
+    ranks = range(pawn // 8 + 1, 8) if facts.turn == "black" else range(pawn // 8 - 1, -1, -1)
+    return [8 * rank + pawn % 8 for rank in ranks]
 
 
 def _cut_off(pawn: int, king: int, facts: MoveFacts) -> str:
@@ -110,12 +120,21 @@ def from_behind(was: int, now: int, facts: MoveFacts) -> str:
 
 def at_man(was: int, now: int, facts: MoveFacts) -> str:
     """Say what the attacker's king does that comes nearer: it attacks a man, or clears its pawn's way."""
-    left, moved, hangs = stood(facts), stands(facts), facts.seen.idea(Hanging)
-    for kind in () if facts.man.promoted else ("queen", "rook", "bishop", "knight", "pawn"):
-        near = [s for s in (moved if s == left else s for s in own_men(facts, kind)) if king_steps(now, s) == 1]
-        if near:
-            again = hangs is not None and near[0] in hangs.squares
-            return f"attacks the {kind}{' once more' if again else ''}"
+    moved, hangs = stands(facts), facts.seen.idea(Hanging)
+    if near := near_man(now, facts):
+        kind, square = near
+        return f"attacks the {kind}{' once more' if hangs is not None and square in hangs.squares else ''}"
     pawns = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the pawn"]
     ahead = any(s % 8 == was % 8 and (was > s) == (facts.turn == "black") for s in pawns)
     return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""
+
+
+def near_man(king: int, facts: MoveFacts) -> tuple[str, int] | None:
+    """Return the kind and square of the strongest man next to where the attacker's king goes, after the move."""
+    left, moved = stood(facts), stands(facts)
+    for kind in () if facts.man.promoted else ("queen", "rook", "bishop", "knight", "pawn"):
+        for square in own_men(facts, kind):
+            now = moved if square == left else square
+            if king_steps(king, now) == 1:
+                return kind, now
+    return None

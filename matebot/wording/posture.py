@@ -9,65 +9,61 @@ from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.wording.counsel import about_pawn, beside_it, in_front
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import counted
+from matebot.wording.remark import NOTHING, Place, Remark
 from matebot.wording.said import men_at, needs_king, own_king, own_men, rivals_men, squares, stands
 
-#: What is no merit of a move.
-TO_EDGE, STUCK, ON_EDGE = "goes to the edge", "cannot leave the edge", "stays on the edge"
-MAKES_FOR = "makes for"
-NO_CHECK = "leaves no check that wins the"
-_NO_MERIT = (TO_EDGE, STUCK, ON_EDGE)
 #: From so few squares on a pawn is near promotion.
 _NEAR_GOAL = 3
 _NUMBERS = ("no", "one", "two", "three")
 
 
-def is_merit(text: str) -> bool:
-    """Whether a text begins with how well a defence stands."""
-    return text.startswith(_MERITS)
-
-
-def without_place(text: str) -> str:
-    """Leave out what is no merit of a move, so that only what comes against it is told."""
-    return text.partition(", and ")[2] if text.startswith(_NO_MERIT) else text
-
-
-def but(facts: MoveFacts, comes: str) -> str:
+def but(facts: MoveFacts, comes: Remark) -> Remark:
     """Say where a move leaves its side, and what comes against it; nothing where no more is to be said of it."""
     stands = posture(facts)
-    return f"{stands}, {'and' if stands in _NO_MERIT else 'but'} {comes}" if stands else ""
+    if not stands:
+        return NOTHING
+    joined = "and" if stands.place is Place.NO_MERIT else "but"
+    bare = comes if stands.place is Place.NO_MERIT else None
+    text, lesson = f"{stands.text}, {joined} {comes.text}", stands.lesson or comes.lesson
+    return Remark(text, lesson, fate=comes.fate, lost=comes.lost, place=stands.place, bare=bare)
 
 
-def posture(facts: MoveFacts) -> str:
+def posture(facts: MoveFacts) -> Remark:
     """Say how the side that is losing stands after its move, by what counts in the ending; nothing where it is bad."""
     if needs_king(facts):
         return _place(facts)
     if facts.men.defender_men == ("pawn",):
-        return _by_own_pawn(facts) if "pawn" not in facts.men.attacker_men else ""
+        return NOTHING if "pawn" in facts.men.attacker_men else _merit(_by_own_pawn(facts), about_pawn(facts))
     if facts.men.defender_men:
-        return _piece_kept(facts) if {"queen", "rook"} & set(facts.men.attacker_men) else ""
+        heavy = {"queen", "rook"} & set(facts.men.attacker_men)
+        return _merit(_piece_kept(facts), beside_it(facts)) if heavy else NOTHING
     return _by_their_pawn(facts)
 
 
-def _place(facts: MoveFacts) -> str:
+def _merit(text: str, lesson: str) -> Remark:
+    return Remark(text, lesson, place=Place.MERIT) if text else NOTHING
+
+
+def _place(facts: MoveFacts) -> Remark:
     """Say where a bare king stands that must be mated on the edge."""
     now, was, contrast = from_edge(king_after(facts)), from_edge(own_king(facts)), facts.seen.contrast
     if now and not contrast.edge_tells(now):
-        return ""  # that is not why it lasts longest: a shorter one stands there as well
+        return NOTHING  # that is not why it lasts longest: a shorter one stands there as well
     if now > 1:
-        return "comes nearer to the centre" if was < now else "stays near the centre"
+        return Remark("comes nearer to the centre" if was < now else "stays near the centre", place=Place.MERIT)
     if now:
-        return "stays off the edge" if was else "leaves the edge"
+        return Remark("stays off the edge" if was else "leaves the edge", place=Place.MERIT)
     if was:
-        return TO_EDGE
-    if not contrast.on_edge:
-        return ON_EDGE
-    comes = facts.seen.idea(Expects)
+        return Remark("goes to the edge", place=Place.NO_MERIT)
+    comes = facts.seen.idea(Expects) if contrast.on_edge else None
     off = [] if comes is None else contrast.stopped(comes.reply)
     if off:
-        return f"{MAKES_FOR} {squares(off, 'or')}, off the edge"
-    return ON_EDGE if contrast.ways_off else STUCK
+        return Remark(f"makes for {squares(off, 'or')}, off the edge", place=Place.HOPE)
+    stuck = contrast.on_edge and not contrast.ways_off
+    return Remark("cannot leave the edge" if stuck else "stays on the edge", place=Place.NO_MERIT)
 
 
 def _piece_kept(facts: MoveFacts) -> str:
@@ -77,7 +73,7 @@ def _piece_kept(facts: MoveFacts) -> str:
         return ""
     if not contrast.piece_tells:
         return ""  # so is the piece after a move that is worse
-    return f"{NO_CHECK} {man_name(contrast.kept_man)}"
+    return f"leaves no check that wins the {man_name(contrast.kept_man)}"
 
 
 def _by_own_pawn(facts: MoveFacts) -> str:
@@ -101,20 +97,20 @@ def _in_words(squares: int) -> str:
     return counted(squares, "square").replace(str(squares), _NUMBERS[squares], 1)
 
 
-def _by_their_pawn(facts: MoveFacts) -> str:
+def _by_their_pawn(facts: MoveFacts) -> Remark:
     """Say how the bare king stands to the attacker's pawn: in front of it, beside it, or nearer than before."""
     pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
     if len(pawns) != 1 or stands(facts) == pawns[0]:
-        return ""
+        return NOTHING
     (pawn,) = pawns
     king, start, others = king_after(facts), own_king(facts), facts.seen.contrast.shorter_kings
     if _in_front(king, pawn, facts):
         if any(_in_front(one, pawn, facts) for one in others):
-            return ""  # so does a shorter one
-        return f"{'stays' if _in_front(start, pawn, facts) else 'gets'} in front of the pawn"
+            return NOTHING  # so does a shorter one
+        return _merit(f"{'stays' if _in_front(start, pawn, facts) else 'gets'} in front of the pawn", "")
     if any(king_steps(one, pawn) <= king_steps(king, pawn) for one in others):
-        return ""
-    return _nearer(king_steps(start, pawn), king_steps(king, pawn), "the")
+        return NOTHING
+    return _merit(_nearer(king_steps(start, pawn), king_steps(king, pawn), "the"), in_front(facts))
 
 
 def _in_front(king: int, pawn: int, facts: MoveFacts) -> bool:
@@ -123,17 +119,3 @@ def _in_front(king: int, pawn: int, facts: MoveFacts) -> bool:
 
 def _nearer(was: int, now: int, whose: str) -> str:
     return f"comes nearer to {whose} pawn" if now < was else ""
-
-
-_MERITS = (
-    "comes nearer to",
-    "comes beside its pawn",
-    "stays beside its pawn",
-    "stays near the centre",
-    "stays off the edge",
-    "leaves the edge",
-    NO_CHECK,
-    "brings the pawn to within",
-    "stays in front of the pawn",
-    "gets in front of the pawn",
-)

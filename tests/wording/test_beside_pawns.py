@@ -11,7 +11,7 @@ import pytest
 from matebot.facts.move_facts import MoveFacts
 from matebot.wording import lasting, posture
 from matebot.wording.defence_men import _beside_king, _squares_off
-from matebot.wording.denials import _shut_in, mate_after
+from matebot.wording.denials import mate_after, shut_in
 from matebot.wording.leads import _is_between, _uncaught
 from matebot.wording.pawn_comes import at_man, comes_at_man, from_behind, pawn_on
 from matebot.wording.said import before, mated_within, moves_lost, pawn_runs, promotion_square
@@ -116,7 +116,7 @@ def test_a_reply_comes_at_a_man_on_its_file_or_rank(uci: str, reply: str, told: 
     ],
 )
 def test_a_bare_king_is_told_by_how_it_stands_to_the_pawn(fen: str, uci: str, text: str) -> None:
-    assert posture._by_their_pawn(facts_of(fen, uci)) == text
+    assert posture._by_their_pawn(facts_of(fen, uci)).text == text
 
 
 @pytest.mark.parametrize(
@@ -230,4 +230,4 @@ def test_other_defences_are_told_by_how_much_sooner_they_are_mated(choices: int,
     ],
 )
 def test_the_part_of_the_board_that_is_left_to_a_king_is_named(left: str, text: str) -> None:
-    assert _shut_in(tuple(map(chess.parse_square, left.split())), "its king") == text
+    assert shut_in(tuple(map(chess.parse_square, left.split())), "its king") == text

@@ -15,7 +15,7 @@ from matebot.ideas.narrows import Narrows
 from matebot.terms import Mistake
 from matebot.wording import losses, maxims
 from matebot.wording.causes import _box, _edge, _from_keys
-from matebot.wording.denials import _lost
+from matebot.wording.denials import taken
 from matebot.wording.missed import _too_weak, loose_left
 from tests.wording.bare import facts_of
 
@@ -115,7 +115,7 @@ def test_a_king_goes_away_from_the_key_squares_where_the_better_step_does_not(
 )
 def test_a_man_that_falls_is_named_a_pawn_where_it_has_just_promoted(line: str, man: int | None, text: str) -> None:
     moves = tuple(map(chess.Move.from_uci, line.split()))
-    assert _lost(cast("EndsIn", SimpleNamespace(line=moves, man=man))) == text
+    assert taken(cast("EndsIn", SimpleNamespace(line=moves, man=man))) == text
 
 
 def losing(fen: str, uci: str, man: str, reply: str, loose: bool, lost: int | None) -> MoveFacts:

@@ -18,7 +18,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
-from matebot.wording import denials
+from matebot.wording import denials, to_come
 from tests.wording.bare import facts_of
 
 P, N, B, R, Q = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
@@ -113,7 +113,7 @@ KNIGHT_LOST, PAWN_LOST = "8/8/3k4/8/3n4/8/3R4/K7 b", "7K/8/3k4/8/8/8/3p4/4R3 b"
 def test_what_a_defence_cannot_stop_is_told_by_the_moves_to_it(
     placed: str, uci: str, moves: str, does: Next, man: int | None, forced: bool, text: str
 ) -> None:
-    assert denials.cannot(facts(placed, uci, EndsIn(line(moves), does, man), forced=forced)) == text
+    assert to_come.cannot(facts(placed, uci, EndsIn(line(moves), does, man), forced=forced)).text == text
 
 
 @pytest.mark.parametrize(
@@ -152,7 +152,7 @@ def test_what_a_defence_cannot_stop_is_told_by_the_moves_to_it(
 def test_the_next_move_of_the_attacker_is_told_by_what_it_takes_or_makes(
     placed: str, uci: str, idea: Expects, man: dict[str, Any], text: str
 ) -> None:
-    assert denials.cannot(facts(placed, uci, idea, **man)) == text
+    assert to_come.cannot(facts(placed, uci, idea, **man)).text == text
 
 
 BARE_ROOK, WITH_KNIGHT, PAWN_ON = "8/8/3k4/8/8/8/8/R3K3 b", "8/8/3k4/7n/8/8/8/R3K3 b", "8/8/3k4/8/8/8/P7/R3K3 b"
@@ -194,7 +194,7 @@ def test_what_comes_after_the_next_move_is_told_of_a_man_where_it_is_forced(
     does: Next, man: int | None, forced: bool, text: str
 ) -> None:
     idea = Looms(line("d2d1 c5c4 d1d4"), does, man)
-    assert denials.looms(idea, facts(KNIGHT_LOST, "d6c5", idea, forced=forced)) == text
+    assert to_come.looms(idea, facts(KNIGHT_LOST, "d6c5", idea, forced=forced)).text == text
 
 
 @pytest.mark.parametrize(
@@ -247,8 +247,8 @@ def test_a_king_is_held_on_the_edge_where_it_stood_there_when_another_man_moves(
 def test_what_the_attacker_does_next_is_told_where_nothing_is_won_soon(
     placed: str, uci: str, reply: str, does: Next | None, man: int | None, ideas: tuple[Idea, ...], text: str
 ) -> None:
-    assert denials.comes(facts(placed, uci, Expects(chess.Move.from_uci(reply), does, man), *ideas)) == text
-    assert denials.comes(facts(placed, uci, *ideas)) == ""
+    assert to_come.comes(facts(placed, uci, Expects(chess.Move.from_uci(reply), does, man), *ideas)).text == text
+    assert to_come.comes(facts(placed, uci, *ideas)).text == ""
 
 
 @pytest.mark.parametrize(
@@ -268,4 +268,4 @@ def test_what_a_piece_does_with_the_move_after_next_is_told_and_no_step_of_the_k
     does: Next, moves: str, text: str
 ) -> None:
     idea = Looms(line(moves), does, None)
-    assert denials.looms(idea, facts(BARE_ROOK, "d6e6", idea)) == text
+    assert to_come.looms(idea, facts(BARE_ROOK, "d6e6", idea)).text == text
