@@ -141,7 +141,7 @@ def _less_room(done: Next, left: Squares, reply: str, does: str, facts: MoveFact
     stop = Remark(f"{STOP} {reply}, which {does}", lesson)
     if not needs_king(facts):
         return stop
-    if done in _TAKES_ROOM and from_edge(king_after(facts)) and not _is_held(left):
+    if done in _TAKES_ROOM and from_edge(king_after(facts)):
         lesson = counsel.only_there(facts)
     return but(facts, Remark(f"{reply} {does}", lesson)) or stop
 
