@@ -54,6 +54,15 @@ def test_the_coloured_board_shows_the_same_men_in_the_same_places_as_the_letters
     assert [line.rstrip() for line in bare.splitlines()] == [line.rstrip() for line in plain.splitlines()]
 
 
+@pytest.mark.parametrize(
+    ("below", "ranks", "files"), [(chess.WHITE, "87654321", "abcdefgh"), (chess.BLACK, "12345678", "hgfedcba")]
+)
+def test_files_and_ranks_are_named_as_the_side_below_sees_them(below: chess.Color, ranks: str, files: str) -> None:
+    lines = [line.split() for line in diagram(chess.Board(), below).splitlines()]
+    assert "".join(line[0] for line in lines[:8]) == ranks
+    assert "".join(lines[-1]) == files
+
+
 def test_h1_is_a_light_square_and_a1_a_dark_one() -> None:
     # FIDE Laws of Chess, article 2.1: the right-hand corner square next to each player is white.
     last = coloured(chess.Board(None)).splitlines()[7]
