@@ -24,12 +24,12 @@ from matebot.solver.turning import exchange
 Sides = dict[bool, Words]
 
 
-def sets_of(codes: Codes, low: int, high: int) -> Words:
-    """Return the set of positions with a code in ``low..high``; codes in the reduced layout."""
+def sets_of(codes: Codes, end: int) -> Words:
+    """Return the set of positions with a code below one; codes in the reduced layout."""
     kings, men = len(codes), codes.shape[2:]
     found = np.empty((prod(men) // 8, 8, kings), np.uint64)
     for king, rows in enumerate(codes):
-        among = (rows - np.uint8(low)) <= np.uint8(high - low)  # what is below wraps round
+        among = rows < np.uint8(end)
         bytes_ = among.view(np.uint64).reshape(8, 8, -1)
         octets = bytes_[:, 0].copy()
         for square in range(1, 8):
@@ -72,8 +72,8 @@ class Game:
             saved = self._attractor.leaving(True, False, DRAW, ILLEGAL - 1)
             self.won, self.lost = self.legal[True], self._attractor.playable[False] & ~saved
         else:
-            self.won = sets_of(codes[True], 0, DRAW - 1)
-            self.lost = sets_of(codes[False], 0, DRAW - 1)
+            self.won = sets_of(codes[True], DRAW)
+            self.lost = sets_of(codes[False], DRAW)
 
     def before(self, reached: Words, white: bool) -> Words:
         """Return the placements from which a quiet move of a side leads into a set."""
