@@ -53,11 +53,6 @@ class Placement:
         """Return a new empty set."""
         return np.zeros(self.shape, dtype=np.uint64)
 
-    @staticmethod
-    def bit(square: int) -> np.uint64:
-        """Return the word with only one square of the black king."""
-        return np.uint64(1 << square)
-
     def lay(self, values: Words, *axes: int) -> Words:
         """Lay an array over axes of a set, so that it broadcasts on the others.
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import permutations
 
+from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, mate_plies, number_of, white_wins
 from matebot.solver.lookup import ArrayTable, CanonicalPosition, Reader
 from matebot.solver.material import Material
@@ -52,7 +53,7 @@ class Exhausted:
             where = tuple(
                 square - (8 if man == "P" else 0) for square, (man, _) in zip(stand.men, material.men, strict=True)
             )
-            sets[stand.white_to_move][(*where, stand.white_king)] |= placement.bit(stand.black_king)
+            sets[stand.white_to_move][(*where, stand.white_king)] |= geo.BIT[stand.black_king]
         solution = Solver(material, tables.codes, tables.heartbeat, sets, WHOLE_BOARD).solve()
         self._dtm = Reader(material, ArrayTable(solution.metrics[0]), WHOLE_BOARD)
         legs = {side: solution.codes(1, side) for side in (True, False)}

@@ -107,6 +107,14 @@ def test_numbers_and_squares_are_the_same_position(tables: Tables) -> None:
         assert np.array_equal(batches.squares(batches.numbers(batch)), batch)
 
 
+def test_men_that_are_alike_have_one_number_in_either_order(tables: Tables) -> None:
+    batches, stands = Batches(Material.parse("KNNK"), tables.codes), stands_of(tables, "KNNK", 20)
+    turned = [stand._replace(men=stand.men[::-1]) for stand in stands]
+    assert [batches.number(stand) for stand in stands] == [batches.number(stand) for stand in turned]
+    for order in (stands, turned):
+        assert batches.numbers(batches.of(order)).tolist() == [batches.number(stand) for stand in order]
+
+
 @pytest.mark.parametrize("parted", [False, True])
 @pytest.mark.parametrize("ending", ["KBNK", "KPKP"])
 def test_codes_read_row_by_row_are_those_of_the_whole_table(

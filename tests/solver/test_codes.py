@@ -93,6 +93,13 @@ def test_exchanging_the_colours_exchanges_the_winner_and_nothing_else() -> None:
 
 
 @pytest.mark.parametrize("winner", SIDES)
+def test_who_is_to_move_wins_or_loses_by_whose_win_a_code_is(winner: bool) -> None:
+    for number in range(1, MOST[winner] + 1):
+        assert [codes.outcome(codes.code_of(number, winner), side) for side in (winner, not winner)] == [1, -1]
+        assert codes.outcome(DRAW, winner) == 0
+
+
+@pytest.mark.parametrize("winner", SIDES)
 def test_a_number_without_a_code_is_an_error(winner: bool) -> None:
     for number in (-1, MOST[winner] + 1, 1_000):
         with pytest.raises(OverflowError, match=rf"expected a number from 0 to {MOST[winner]}.*got {number}"):

@@ -7,7 +7,9 @@ from collections import Counter
 import numpy as np
 import pytest
 
-from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, code_of
+from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, code_of, uniform
+from matebot.solver.conversions import Conversion, _best_promotion
+from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.late_legs import timed
 from matebot.solver.material import Material
@@ -66,3 +68,35 @@ def test_legs_are_read_only_where_too_long_ones_may_be_among_them(there: set[int
 
     assert (timed(Material.parse("KNNKP", largest=5), codes, present) is not None) == reads
     assert asked.keys() == ({"dtz", "read"} if reads else {"dtz"})
+
+
+@pytest.mark.parametrize(
+    ("late", "changed"), [("", None), ("Q", 20), ("R", []), ("N", []), ("QR", DRAW), ("QN", 20), ("RBN", [])]
+)
+def test_a_pawn_becomes_what_wins_in_time_where_the_best_man_takes_too_long(
+    late: str, changed: int | list[int] | None
+) -> None:
+    worth = {"Q": 10, "R": 20, "B": DRAW, "N": DRAW}
+
+    def valued(material: Material, white_to_move: bool) -> Codes:
+        assert not white_to_move
+        return uniform(material, worth[material.white])
+
+    def drawn(material: Material, white_to_move: bool, known: Codes) -> Codes | None:
+        assert (known == worth[material.white]).all()
+        return uniform(material, DRAW) if material.white in late else None
+
+    crew = Crew(lambda: None)
+    best, changes = _best_promotion([("P", True)], 0, valued, np.array([0, 27]), crew, drawn if late else None)
+    assert set(best.reshape(-1).tolist()) == {10, ILLEGAL}
+    if changed is None or isinstance(changed, list):
+        assert (changes if changes is None else changes[0].tolist()) == changed
+        return
+    assert changes is not None
+    assert changes[0].tolist() == np.flatnonzero(best == 10).tolist()
+    assert set(changes[1].tolist()) == {changed}
+    promotes = Conversion(True, best.copy(), (), lambda child: lambda part, rows: None, changes)
+    promotes.heed_the_clock()
+    assert promotes.codes.tolist() == np.where(best == 10, changed, best).tolist()
+    Conversion(True, best, (), lambda child: lambda part, rows: None).heed_the_clock()
+    assert set(best.reshape(-1).tolist()) == {10, ILLEGAL}

@@ -252,3 +252,26 @@ def test_the_leg_where_a_capture_en_passant_is_open_is_that_of_the_moves_and_too
     monkeypatch.setattr(tables, "successors", SimpleNamespace(steps=lambda stand: steps))
     monkeypatch.setattr(tables, "value_after", lambda step: step.child)
     assert tables._dtz_plies(cast("CanonicalPosition", SimpleNamespace(passed=20)), outcome) == leg
+
+
+@pytest.mark.parametrize(
+    ("ending", "code", "leg", "clock", "late"),
+    [
+        ("KRNKR", 70, 60, 40, False),
+        ("KRNKR", 70, 60, 41, True),
+        ("KRNKR", 70, TOO_LONG, 0, True),
+        ("KRNKR", 20, 60, 60, False),  # mate comes before the clock matters
+        ("KRNKR", DRAW, 60, 99, False),
+        ("KRK", 70, 60, 99, False),
+        (None, 70, 60, 99, False),
+    ],
+)
+def test_with_five_men_a_win_that_the_clock_leaves_no_room_for_is_a_draw(
+    ending: str | None, code: int, leg: int, clock: int, late: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tables = Tables()
+    monkeypatch.setattr(tables, "successors", SimpleNamespace(code=lambda stand: code))
+    monkeypatch.setattr(tables, "_dtz_plies", lambda stand, outcome: leg)
+    material = None if ending is None else Material.parse(ending, largest=5)
+    stand = cast("CanonicalPosition", SimpleNamespace(material=material, white_to_move=True))
+    assert tables.code_in_time(stand, clock) == (DRAW if late else code)
