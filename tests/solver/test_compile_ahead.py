@@ -14,6 +14,7 @@ import pytest
 from matebot.solver import compile_ahead, kernels, retrograde, row_kernels, set_kernels
 from matebot.solver.endings import Stopped
 from matebot.solver.material import Material
+from matebot.solver.tables import Tables
 
 
 def child(code: str) -> Popen[bytes]:
@@ -81,6 +82,25 @@ def test_all_that_an_ending_with_a_pawn_leads_to_is_solved_by_loops_and_those_of
     compile_ahead.main()
     assert sorted(solved) == [(name, True) for name in ("KBK", "KNK", "KPK", "KQK", "KRK")]
     assert compiled == ["types"]
+
+
+@pytest.mark.parametrize(("name", "compiles"), [("KRNKR", True), ("KRKN", False)])
+def test_loops_are_compiled_beside_the_solving_of_five_men_and_no_longer(
+    name: str, compiles: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tables, found = Tables(), list[str]()
+
+    def solve(needed: list[Material]) -> None:
+        found.append(needed[-1].name)
+        raise Stopped
+
+    monkeypatch.setattr(tables, "_read", lambda material: False)
+    monkeypatch.setattr(tables, "_solve_all", solve)
+    monkeypatch.setattr(compile_ahead, "begin", lambda: "process")
+    monkeypatch.setattr(compile_ahead, "end", found.append)
+    with pytest.raises(Stopped):
+        tables.prepare(Material.parse(name, largest=5))
+    assert found == [name, *(["process"] if compiles else [])]
 
 
 @pytest.mark.exhaustive

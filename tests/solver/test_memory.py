@@ -6,13 +6,14 @@ import ctypes
 import platform
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from types import SimpleNamespace
 from typing import cast
 
 import pytest
 
-from matebot.solver import endings
+from matebot.solver import compile_ahead, endings
 from matebot.solver.ending import Ending
 from matebot.solver.material import Material
 from matebot.solver.memory import give_back, map_large_arrays
@@ -100,18 +101,22 @@ def test_no_array_is_mapped_where_the_library_cannot(monkeypatch: pytest.MonkeyP
     map_large_arrays()
 
 
-@pytest.mark.parametrize(("name", "done"), [("KRNKR", ["give back", "keep", "give back"]), ("KRKN", [])])
-def test_memory_goes_back_before_five_men_and_after_them(
+@pytest.mark.parametrize(("name", "done"), [("KRNKR", ["compile", "give back", "keep", "give back"]), ("KRKN", [])])
+def test_memory_goes_back_before_five_men_that_wait_for_their_loops_and_after_them(
     name: str, done: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     found = list[str]()
-    solver = SimpleNamespace(solve=lambda: None)
-    material = Material.parse(name, largest=5)
-    ending = SimpleNamespace(material=material, solution=None, solve_and_keep=lambda *_: found.append("keep"))
+    tables, solver = Tables(tmp_path), SimpleNamespace(solve=lambda: None)
+
+    def keep(by: object, interrupted: Callable[[], bool]) -> None:
+        found.append("keep" if by is solver and not interrupted() else "")
+
     for part, stand_in in (("Solver", lambda *_, **__: solver), ("timed", lambda *_: None), ("map_large_arrays", list)):
         monkeypatch.setattr(endings, part, stand_in)
     monkeypatch.setattr(endings, "give_back", lambda: found.append("give back"))
-    tables = Tables(tmp_path)
+    monkeypatch.setattr(compile_ahead, "finish", lambda process, pulse: found.append(process))
     monkeypatch.setattr(tables, "_keeper", SimpleNamespace(make_room=abs, add=lambda ending: None))
+    monkeypatch.setattr(tables, "_compiling", "compile")
+    ending = SimpleNamespace(material=Material.parse(name, largest=5), solution=None, solve_and_keep=keep)
     tables._solve(cast("Ending", ending))
     assert found == done
