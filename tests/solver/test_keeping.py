@@ -97,6 +97,21 @@ def test_what_leads_to_an_ending_not_solved_yet_is_waited_for_like_that_ending()
     assert kept == [KRK]
 
 
+def test_who_is_interrupted_does_not_wait_for_the_thread_that_keeps() -> None:
+    keeper, kept = Keeper(), list[Material]()
+    slow = Slow(KQRK, kept)
+    keeper.add(slow)
+    keeper.behind()
+    assert slow.begun.wait(30)
+    interrupted = threading.Thread(target=keeper.now, args=(lambda: True,), daemon=True)
+    interrupted.start()
+    interrupted.join(5)
+    still = interrupted.is_alive()
+    slow.may_end.set()
+    keeper.now(lambda: False)
+    assert (still, kept) == (False, [KQRK])
+
+
 def test_the_end_waits_for_nothing_longer_than_it_may_and_writes_nothing_after() -> None:
     keeper, kept = Keeper(), list[Material]()
     stuck = Slow(KQRK, kept)

@@ -13,7 +13,7 @@ from typing import cast
 
 import pytest
 
-from matebot.solver import compile_ahead, endings
+from matebot.solver import compile_ahead, endings, retrograde
 from matebot.solver.ending import Ending
 from matebot.solver.material import Material
 from matebot.solver.memory import give_back, map_large_arrays
@@ -120,3 +120,14 @@ def test_memory_goes_back_before_five_men_that_wait_for_their_loops_and_after_th
     ending = SimpleNamespace(material=Material.parse(name, largest=5), solution=None, solve_and_keep=keep)
     tables._solve(cast("Ending", ending))
     assert found == done
+
+
+@pytest.mark.parametrize(("name", "times"), [("KRNKR", 1), ("KRKN", 0), ("KRNK", 0), ("KRK", 0)])
+def test_room_for_codes_is_had_where_there_are_three_men_beside_the_kings(
+    name: str, times: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = list[str]()
+    monkeypatch.setattr(retrograde, "give_back", lambda: found.append("give back"))
+    solver = SimpleNamespace(material=Material.parse(name, largest=5))
+    retrograde.Solver._give_back(cast("retrograde.Solver", solver))
+    assert len(found) == times

@@ -177,7 +177,7 @@ def test_a_refusal_quotes_the_field_that_does_not_fit(tables: Tables, field: str
     assert str(refused.value).endswith(f", in {fen!r}")
 
 
-@pytest.mark.parametrize("ending", ["KRKN", "KBNK", "KPK", "KNNK"])
+@pytest.mark.parametrize("ending", ["KRKN", "KBNK", "KPK", "KNNK", "KNK"])
 def test_the_longest_win_is_the_same_read_row_by_row(
     ending: str, tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -275,3 +275,17 @@ def test_with_five_men_a_win_that_the_clock_leaves_no_room_for_is_a_draw(
     material = None if ending is None else Material.parse(ending, largest=5)
     stand = cast("CanonicalPosition", SimpleNamespace(material=material, white_to_move=True))
     assert tables.code_in_time(stand, clock) == (DRAW if late else code)
+
+
+def test_only_so_many_moves_are_remembered(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("matebot.solver.tables._STEPS_KEPT", 3)
+    monkeypatch.setattr("matebot.solver.successors._BEST_KEPT", 3)
+    ours = Tables()
+    most = 0
+    for board in random_positions("KRK", 8, seed=8):
+        stand, turned = ours.stand_of(board)
+        if board.legal_moves:
+            assert ours.remembered_steps(stand) == tables.steps(stand)
+            assert ours.successors.best(stand, turned) == tables.successors.best(stand, turned)
+        most = max(most, len(ours._steps), len(ours.successors._best))
+    assert most == 3
