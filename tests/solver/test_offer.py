@@ -64,6 +64,31 @@ def test_less_time_is_told_where_loops_are_compiled(monkeypatch: pytest.MonkeyPa
     assert minutes[0] > minutes[1] > 1
 
 
+@pytest.mark.parametrize(
+    ("seconds", "time"),
+    [
+        (20, "1 minute"),
+        (89, "1 minute"),
+        (91, "2 minutes"),
+        (99 * 60, "99 minutes"),
+        (100 * 60, "2 hours"),
+        (149 * 60, "2 hours"),
+        (151 * 60, "3 hours"),
+    ],
+)
+@pytest.mark.parametrize(
+    ("bytes_", "room"),
+    [(26 << 20, "30 MiB"), (1014 << 20, "1010 MiB"), (1026 << 20, "1.0 GiB"), (1536 << 20, "1.5 GiB")],
+)
+def test_time_is_told_in_minutes_or_hours_and_room_in_tens_or_parts_of_a_thousand(
+    seconds: int, time: str, bytes_: int, room: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("matebot.solver.offer._EFFORT_A_SECOND", (1, 1))
+    monkeypatch.setattr("matebot.solver.offer.effort", lambda material: seconds / 2)
+    monkeypatch.setattr("matebot.solver.offer.kept_bytes", lambda material: bytes_ / 2)
+    assert about([KRNKR, KRPKR]) == f"about {time} and {room}"
+
+
 def test_the_room_told_is_about_what_files_take_together() -> None:
     """The sizes are those of packed endings; one by itself may take a quarter of what is told."""
     mebibytes = {"KRNKR": 15.1, "KBBBK": 9.4, "KQNKR": 85.1}
