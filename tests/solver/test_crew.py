@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import threading
 import weakref
 from typing import Any
@@ -150,3 +151,16 @@ def test_solving_ends_within_a_layer_when_the_pulse_raises(tables: Tables, monke
     with pytest.raises(Over):
         solver.solve()
     assert layers == [0, 1, 2, 3]
+
+
+@pytest.mark.parametrize(
+    ("allowed", "there", "hands"), [({0, 5}, 8, 2), (set(range(9)), 9, 4), (None, 3, 3), (None, None, 1)]
+)
+def test_as_many_hands_work_as_there_are_cores_to_be_had_four_at_most(
+    allowed: set[int] | None, there: int | None, hands: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delattr(os, "sched_getaffinity", raising=False)  # not every system has it
+    if allowed is not None:
+        monkeypatch.setattr(os, "sched_getaffinity", lambda process: allowed, raising=False)
+    monkeypatch.setattr(os, "cpu_count", lambda: there)
+    assert Crew(lambda: None).hands == hands
