@@ -19,6 +19,7 @@ from matebot.wording.denials import MEANS
 from matebot.wording.kept_out import kept_out
 from matebot.wording.lapses import all_inwards, is_new, led
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
+from matebot.wording.reason import NO_DEED
 from matebot.wording.said import goal_of, man, parse_square
 from matebot.wording.slip_draws import BY_LAW
 
@@ -262,7 +263,7 @@ def _remedy(facts: MoveFacts, better: MoveFacts, about: str = "") -> str:
     """Say what the best move does that the slip does not, in few words; first what is about something, if anything."""
     if not better.by_attacker or better.gives.mate:
         return praised(better, short=True, slip=facts)
-    texts = [text if text == _room_later(better) else in_short(text) for text in remedies.own(better, facts)]
+    texts = [text if text == _room_later(better) else in_short(text) for text in remedies.texts(better, facts)]
     return next((text for text in texts if about in text), texts[0] if texts else "")
 
 
@@ -303,7 +304,7 @@ def praised(better: MoveFacts, short: bool = False, slip: MoveFacts | None = Non
     """
     if better.gives.mate:
         return "is checkmate"
-    text = next(deeds(better) if better.by_attacker else purposes(better, slip), "")
+    text = next(deeds(better), NO_DEED).text if better.by_attacker else next(purposes(better, slip), "")
     return in_short(text) if short else text
 
 

@@ -44,7 +44,7 @@ class Anew:
 
 def leading(facts: MoveFacts) -> tuple[str, ...]:
     """Return what the first thing that a move does says, whatever the squares; nothing where it does nothing."""
-    found = reasons(facts) if facts.by_attacker else purposes(facts)
+    found = (deed.text for deed in reasons(facts)) if facts.by_attacker else purposes(facts)
     return tuple(map(pattern, islice(found, 1)))
 
 
@@ -64,9 +64,9 @@ def told_anew(facts: MoveFacts, hints: bool, said: Collection[str]) -> Anew:
 
 
 def _attack(facts: MoveFacts, hints: bool, said: Collection[str]) -> Anew:
-    for deed in _new(reasons(facts), said):
+    for deed in (deed for deed in reasons(facts) if pattern(deed.text) not in said):
         more = worth_knowing(facts, hints and not shows_answer(deed, facts), deed)
-        return Anew((sentence(f"{facts.san} {deed}"), *more), (pattern(deed),))
+        return Anew((sentence(f"{facts.san} {deed.text}"), *more), (pattern(deed.text),))
     return _only(facts, "wins", said)
 
 

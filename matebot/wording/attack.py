@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from enum import Enum
 from typing import TypeVar
 
 from matebot.facts.move_facts import MoveFacts
@@ -22,7 +20,7 @@ from matebot.ideas.guards_man import GuardsMan
 from matebot.ideas.holds_pawn import HoldsPawn
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea, man_name, square_name
-from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.king_nearer import Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.leads_to import LeadsTo
@@ -62,8 +60,9 @@ from matebot.wording import (
     saves,
 )
 from matebot.wording.beside import would_let
-from matebot.wording.maxims import Maxim, always, no_maxim
+from matebot.wording.maxims import always
 from matebot.wording.phrases import listed
+from matebot.wording.reason import Deed, Rank, Reason, seen, step
 from matebot.wording.room_left import held_on_edge
 from matebot.wording.said import (
     Rule,
@@ -77,6 +76,8 @@ from matebot.wording.said import (
     rivals_square,
 )
 
+#: What is told by a reply and what comes after it.
+_BY_A_LINE = (Prepares, LeadsTo, MatingNet)
 _I = TypeVar("_I", bound=Idea)
 #: So near each other two kings may stand in opposition.
 _BESIDE = 2
@@ -141,54 +142,6 @@ def _wins_man(facts: MoveFacts) -> str:
     return of(Prepares, coming.wins_man)(facts) if facts.men.defender_men else ""
 
 
-class Rank(Enum):
-    """How much a reason says: a plan is worth telling even if slower moves follow it too."""
-
-    REASON = 0
-    PLAN = 1
-    WEAK = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """A rule that gives a reason in the trade's terms, with what a pupil can take along.
-
-    Attributes
-    ----------
-    idea : the idea it tells, None where slower moves are not asked whether they share it
-    purpose : returns the purpose of a king's step that it tells, None where it tells the idea as a whole
-    rank : what is told first where slower moves do the same: not what only says what comes next or what stays
-    """
-
-    rule: Rule
-    maxim: Maxim = no_maxim
-    idea: type[Idea] | None = None
-    purpose: Callable[[KingNearer], Purpose] | None = None
-    rank: Rank = Rank.REASON
-
-    def purpose_of(self, idea: Idea) -> Purpose | None:
-        """Return the purpose of a king's step that it tells."""
-        if self.purpose is None:
-            return None
-        assert isinstance(idea, KingNearer)
-        return self.purpose(idea)
-
-
-def _seen(
-    kind: type[_I], text: Callable[[_I, MoveFacts], str], general: Maxim = no_maxim, rank: Rank = Rank.REASON
-) -> Reason:
-    return Reason(of(kind, text), general, kind, None, rank)
-
-
-def _step(
-    text: Callable[[KingNearer, MoveFacts], str],
-    purpose: Callable[[KingNearer], Purpose],
-    general: Maxim = no_maxim,
-    rank: Rank = Rank.REASON,
-) -> Reason:
-    return Reason(of(KingNearer, text), general, KingNearer, purpose, rank)
-
-
 def _hitting(rule: Callable[[_I, MoveFacts], str]) -> Callable[[_I, MoveFacts], str]:
     """Return a rule that names first the man that is attacked as well."""
 
@@ -206,67 +159,67 @@ def _cut_maxim(facts: MoveFacts) -> str:
 
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
-    _seen(LetsGo, saves.offers_new),
+    seen(LetsGo, saves.offers_new),
     Reason(captures.promotes, captures.queen_maxim),
     Reason(captures.captures, captures.maxim),
-    _seen(MatingNet, nets.next_move, nets.maxim),
-    _seen(LetsGo, saves.lets_go, saves.go_maxim),
-    _seen(Trapped, hunting.trapped, hunting.trapped_maxim),
+    seen(MatingNet, nets.next_move, nets.maxim),
+    seen(LetsGo, saves.lets_go, saves.go_maxim),
+    seen(Trapped, hunting.trapped, hunting.trapped_maxim),
     Reason(_wins_man, maxims.forks, Prepares),
-    _seen(HoldsPawn, pawns.holds_pawn),
-    _seen(Bridging, pawns.bridging),
-    _seen(StopsPawn, pawns.stops_pawn),
-    _seen(KnightsW, minors.the_w, minors.w_maxim),
-    _seen(Cage, rooms.bare_king_caged, maxims.cage),
-    _seen(WaitingMove, _waits, always(maxims.WAITING)),
-    _seen(Pins, hunting.pins, always(maxims.PINNED_STAYS)),
-    _seen(SafeHere, saves.safe_here, saves.here_maxim),
-    _seen(Saved, saves.saved, maxims.saved),
-    _seen(EndsChecks, saves.ends_checks, always(maxims.CHECKS_END)),
+    seen(HoldsPawn, pawns.holds_pawn),
+    seen(Bridging, pawns.bridging),
+    seen(StopsPawn, pawns.stops_pawn),
+    seen(KnightsW, minors.the_w, minors.w_maxim),
+    seen(Cage, rooms.bare_king_caged, maxims.cage),
+    seen(WaitingMove, _waits, always(maxims.WAITING)),
+    seen(Pins, hunting.pins, always(maxims.PINNED_STAYS)),
+    seen(SafeHere, saves.safe_here, saves.here_maxim),
+    seen(Saved, saves.saved, maxims.saved),
+    seen(EndsChecks, saves.ends_checks, always(maxims.CHECKS_END)),
     Reason(pawns.from_behind, always(maxims.FROM_BEHIND), rank=Rank.PLAN),
-    _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
-    _seen(WrongCorner, _drives_out, always(maxims.RIGHT_CORNER)),
-    _seen(PawnRuns, pawns.runs, pawns.race_maxim),
-    _seen(Threatens, coming.threatens, coming.threat_maxim),
-    _seen(MinorLost, hunting.dominated, always(maxims.FLIGHTS_FIRST)),
-    _seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_KING)),
-    _seen(Box, _hitting(rooms.box), maxims.box),
-    _seen(CutOff, _hitting(rooms.cuts), _cut_maxim),
+    seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
+    seen(WrongCorner, _drives_out, always(maxims.RIGHT_CORNER)),
+    seen(PawnRuns, pawns.runs, pawns.race_maxim),
+    seen(Threatens, coming.threatens, coming.threat_maxim),
+    seen(MinorLost, hunting.dominated, always(maxims.FLIGHTS_FIRST)),
+    seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_KING)),
+    seen(Box, _hitting(rooms.box), maxims.box),
+    seen(CutOff, _hitting(rooms.cuts), _cut_maxim),
     Reason(king_and_pawn.clears, king_and_pawn.clears_maxim),
     Reason(king_and_pawn.leaves_pawn, kings.help_maxim),
     Reason(king_and_pawn.key_square, always(maxims.KING_FIRST)),
     Reason(king_and_pawn.to_key_squares, always(maxims.KING_FIRST)),
-    _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
+    step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
     Reason(king_and_pawn.far_opposition),
-    _seen(Prepares, coming.prepares_much, coming.maxim),
+    seen(Prepares, coming.prepares_much, coming.maxim),
     Reason(king_and_pawn.pawn_below, always(maxims.LEAD)),
-    _seen(MatingNet, nets.next_but_one, nets.maxim),
-    _seen(Barrier, minors.barrier, always(maxims.BOTH_COLOURS)),
+    seen(MatingNet, nets.next_but_one, nets.maxim),
+    seen(Barrier, minors.barrier, always(maxims.BOTH_COLOURS)),
     Reason(minors.abreast, always(maxims.A_WALL)),
-    _seen(ShutsWay, kings.shuts, maxims.shuts_way),
-    _step(kings.king, kings.purpose, kings.king_maxim),
-    _seen(Cage, _hitting(rooms.cage_first), maxims.cage),
-    _seen(NearsMan, hunting.nears_man, hunting.man_maxim, Rank.PLAN),
-    _seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
-    _seen(Drives, _drives, maxims.drives),
-    _seen(Narrows, rooms.narrows, maxims.narrows),
-    _seen(OffTheRim, minors.gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
-    _seen(TowardsW, minors.to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
-    _seen(MinorLost, hunting.minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
-    _step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
-    _seen(PawnStep, pawns.escorted, pawns.pawn_maxim, Rank.WEAK),
-    _seen(LeadsTo, coming.leads_to, coming.lead_maxim, Rank.WEAK),
+    seen(ShutsWay, kings.shuts, maxims.shuts_way),
+    step(kings.king, kings.purpose, kings.king_maxim),
+    seen(Cage, _hitting(rooms.cage_first), maxims.cage),
+    seen(NearsMan, hunting.nears_man, hunting.man_maxim, Rank.PLAN),
+    seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
+    seen(Drives, _drives, maxims.drives),
+    seen(Narrows, rooms.narrows, maxims.narrows),
+    seen(OffTheRim, minors.gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
+    seen(TowardsW, minors.to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
+    seen(MinorLost, hunting.minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
+    step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
+    seen(PawnStep, pawns.escorted, pawns.pawn_maxim, Rank.WEAK),
+    seen(LeadsTo, coming.leads_to, coming.lead_maxim, Rank.WEAK),
     Reason(rooms.checks, always(maxims.CHECK_INTO_NET), rank=Rank.WEAK),
-    _seen(PawnStep, pawns.pawn_on, pawns.pawn_maxim, Rank.WEAK),
-    _seen(KingUp, kings.king_up, kings.help_maxim, Rank.PLAN),
-    _seen(Prepares, coming.prepares_shown, coming.maxim, Rank.WEAK),
+    seen(PawnStep, pawns.pawn_on, pawns.pawn_maxim, Rank.WEAK),
+    seen(KingUp, kings.king_up, kings.help_maxim, Rank.PLAN),
+    seen(Prepares, coming.prepares_shown, coming.maxim, Rank.WEAK),
     Reason(leads.checks, always(maxims.SEE_FORKS), rank=Rank.WEAK),
-    _seen(Cage, rooms.cage_held, rooms.held_maxim, Rank.WEAK),
-    _seen(Box, rooms.box_held, rooms.held_maxim, Rank.WEAK),
-    _seen(CutOff, rooms.cut_kept, maxims.cut_off, Rank.WEAK),
-    _seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
+    seen(Cage, rooms.cage_held, rooms.held_maxim, Rank.WEAK),
+    seen(Box, rooms.box_held, rooms.held_maxim, Rank.WEAK),
+    seen(CutOff, rooms.cut_kept, maxims.cut_off, Rank.WEAK),
+    seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
     Reason(kings.stays_close, kings.close_maxim, rank=Rank.WEAK),
-    _seen(Forced, _forced),
+    seen(Forced, _forced),
 )
 
 
@@ -274,7 +227,7 @@ REASONS: tuple[Reason, ...] = (
 PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.taken)
 
 
-def deeds(facts: MoveFacts) -> Iterator[str]:
+def deeds(facts: MoveFacts) -> Iterator[Deed]:
     """Yield what a move does by every rule that has a say: reasons first, what only changes squares after.
 
     That it saves a man is told before all else.
@@ -282,14 +235,16 @@ def deeds(facts: MoveFacts) -> Iterator[str]:
     yield from saves.told(facts, _deeds(facts))
 
 
-def _deeds(facts: MoveFacts) -> Iterator[str]:
+def _deeds(facts: MoveFacts) -> Iterator[Deed]:
     yield from reasons(facts)
     line = facts.then.ahead
     then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
     comes = bool(then) and line[1].startswith("K") and _could_go(line[1], facts)
     if facts.gives.check and comes:
-        yield f"{leads.driven(facts) or 'gives check'}, and the king comes up{then}"
-    yield from (text if ": " in text else f"{text}{then}" for rule in PLAIN if (text := rule(facts)))
+        yield Deed(f"{leads.driven(facts) or 'gives check'}, and the king comes up{then}")
+    for rule in PLAIN:
+        if text := rule(facts):
+            yield Deed(text if ": " in text else f"{text}{then}", plain=rule)
 
 
 def _could_go(step: str, facts: MoveFacts) -> bool:
@@ -299,32 +254,34 @@ def _could_go(step: str, facts: MoveFacts) -> bool:
     return "x" not in step and king_steps(at, rival) < was and king_steps(at, rivals_square(facts)) > 1
 
 
-def reasons(facts: MoveFacts) -> Iterator[str]:
+def reasons(facts: MoveFacts) -> Iterator[Deed]:
     """Yield what a move does by the rules that give a reason.
 
     First comes what no slower move does too, or does but lets something in: there what it lets in is told beside. Then
-    come plans that slower moves follow as well, then what says little, then the rest.
+    come plans that slower moves follow as well, then what says little, then the rest. Of reasons in the same words the
+    first tells most, whichever gives them.
     """
-    plans, rest = list[str](), list[tuple[int, str]]()
+    plans, rest, first = list[Deed](), list[tuple[int, Deed]](), dict[str, Reason]()
     for number, reason in enumerate(REASONS):
         if reason.rank is Rank.WEAK or not (text := reason.rule(facts)):
             continue
-        beside = _shared(reason, facts)
+        beside, deed = _shared(reason, facts), Deed(text, first.setdefault(text, reason))
         if beside or beside is None:
-            yield f"{head(text)}; {beside}" if beside else text
+            yield Deed(f"{head(text)}; {beside}", deed.reason, in_short=True) if beside else deed
         elif reason.rank is Rank.PLAN:
-            plans.append(text)
+            plans.append(deed)
         else:
-            rest.append((number, text))
+            rest.append((number, deed))
     yield from plans
     for number, reason in enumerate(REASONS):
         if reason.rank is not Rank.WEAK or not (text := reason.rule(facts)):
             continue
+        deed = Deed(text, first.setdefault(text, reason))
         if _shared(reason, facts) == "":
-            rest.append((number, text))
+            rest.append((number, deed))
         else:
-            yield text
-    yield from (text for _, text in sorted(rest))
+            yield deed
+    yield from (deed for _, deed in sorted(rest, key=lambda one: one[0]))
 
 
 def _shared(reason: Reason, facts: MoveFacts) -> str | None:
@@ -344,49 +301,16 @@ def head(text: str) -> str:
     return text.partition("; ")[0].partition(": ")[0]
 
 
-def maxim(facts: MoveFacts, deed: str) -> str:
-    """Return what a pupil can take along from what is told of a move; "" where nothing."""
-    return lesson(facts, deed, told_by(facts, deed))
-
-
-def lesson(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
-    """Return what a pupil can take along from a deed by the reason that it tells."""
-    if reason is not None:
-        return reason.maxim(facts)
-    return maxims.saved(facts) if deed and saves.also_cuts(saves.beside(deed, facts), facts) else ""
-
-
-def told_by(facts: MoveFacts, deed: str) -> Reason | None:
-    """Return the reason that a deed tells, None where it gives none."""
-    whole, deed = deed, saves.beside(deed, facts)
-    told = ((reason, reason.rule(facts)) for reason in REASONS if deed)
-    return next((reason for reason, text in told if {deed, whole} & {text, *_beside(text, deed)}), None)
-
-
-def without(facts: MoveFacts, deed: str, reason: Reason | None) -> Iterator[MoveFacts]:
+def without(facts: MoveFacts, deed: Deed) -> Iterator[MoveFacts]:
     """Yield the moves as quick that do not do what is told of a move: it is no condition of the win."""
-    plain = (rule for rule in PLAIN if deed and head(rule(facts)) == head(deed))
-    rule = next(plain, None) if reason is None else reason.rule
+    rule = deed.plain if deed.reason is None else deed.reason.rule
     told = "" if rule is None else head(rule(facts))
     yield from (other for other in facts.as_quick if rule is None or head(rule(other)) != told)
 
 
-def _beside(text: str, deed: str) -> tuple[str, ...]:
-    """Return how else a rule's text is told: with what a slower move lets in, or shortened beside a check met."""
-    lets = (deed,) if deed.startswith(f"{head(text)}; ") else ()
-    return (text.removeprefix(saves.NEARER), *lets)
-
-
-def shows_answer(deed: str, facts: MoveFacts) -> bool:
+def shows_answer(deed: Deed, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
     line = facts.then.ahead
-    if len(line) > 1 and deed.endswith(f": if {line[0]}, {line[1]}"):
+    if len(line) > 1 and deed.text.endswith(f": if {line[0]}, {line[1]}"):
         return True
-    deed = saves.beside(deed, facts)
-    told = (
-        of(Prepares, coming.prepares),
-        of(LeadsTo, coming.leads_to),
-        of(MatingNet, nets.next_move),
-        of(MatingNet, nets.next_but_one),
-    )
-    return any(deed == rule(facts) for rule in told)
+    return deed.reason is not None and deed.reason.idea in _BY_A_LINE and not deed.in_short

@@ -26,6 +26,7 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
+from matebot.wording.reason import NO_DEED, Deed, Rank
 from matebot.wording.said import (
     Rule,
     defender,
@@ -61,7 +62,7 @@ def of_keys(better: MoveFacts) -> str:
 
 def lost_man(facts: MoveFacts, better: MoveFacts) -> str:
     """Say by what the bishop or the knight would be lost after the better move, where the rook wins."""
-    by = next(remedies.own(better, facts, (attack.Rank.REASON,)), "")
+    by = next(remedies.own(better, facts, (Rank.REASON,)), NO_DEED).text
     if by.startswith(("pins ", "traps ", "wins ")):
         return _misses(better, by, facts)
     idea = better.seen.idea(MinorLost)
@@ -105,11 +106,11 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     best, name = best_ones(facts), better.san
     if text := runs_on(facts, best):
         return text
-    if own := _does(facts, better, best, attack.Rank.REASON):
+    if own := _does(facts, better, best, Rank.REASON):
         return _misses(better, own, facts)
     if text := square_open(facts):
         return text
-    if own := _does(facts, better, best, attack.Rank.PLAN):
+    if own := _does(facts, better, best, Rank.PLAN):
         return _misses(better, own, facts)
     if not falls and facts.given.gains_now and (text := gives_time_to(facts)):
         return text
@@ -134,7 +135,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
         return f"misses {name}, which {line_taken(taken, better)}"
     if facts.worth.best_moves == _SOON and not better.cost.moves_lost:
         return f"misses mate in three, beginning with {name}"
-    if own := _does(facts, better, best, attack.Rank.WEAK):
+    if own := _does(facts, better, best, Rank.WEAK):
         return _misses(better, own, facts)
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
@@ -144,8 +145,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}: if {reply}, {answer} {does}"
         if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
             return f"misses {name}, which {to}: if {reply}, {answer}"
-        if does := then_does(better):
-            return f"misses {name}: {_after(better)}, {answer} {does}"
+        if then := then_does(better):
+            return f"misses {name}: {_after(better)}, {answer} {then.text}"
         return f"loses time: better is {name}, and {_after(better)}, {answer}"
     return "loses time"
 
@@ -158,7 +159,7 @@ def _straight(facts: MoveFacts, better: MoveFacts) -> str:
     one = next((one for one in best_ones(facts) if one.move in moves and one.move != better.move), None)
     if one is None:
         return ""
-    does = next(remedies.own(one, facts), "") or _comes_up(one)
+    does = next(remedies.texts(one, facts), "") or _comes_up(one)
     plain = does and ": " not in does and not does.startswith((*_BY_MOVES, *_LATER))
     return f"misses {one.san}, which {_brief(does)}" if plain else ""
 
@@ -169,13 +170,13 @@ def _after(better: MoveFacts) -> str:
     return f"after {reply}, forced" if better.replies.replies == 1 else f"if {reply}"
 
 
-def then_does(better: MoveFacts) -> str:
-    """Say what the move after the best reply does, by the first reason that needs no further move; "" without one."""
+def then_does(better: MoveFacts) -> Deed:
+    """Say what the move after the best reply does, by the first reason that needs no further move."""
     if better.answer is None:
-        return ""
+        return NO_DEED
     shown = _SHOWN if better.men.defender_men or "pawn" in better.men.attacker_men else (*_SHOWN, *_OF_ROOM)
-    told = (attack.head(text) for text in attack.reasons(better.answer) if ": if " not in text)
-    return next((text for text in told if text.startswith(shown)), "")
+    told = (deed.told(attack.head(deed.text)) for deed in attack.reasons(better.answer) if ": if " not in deed.text)
+    return next((deed for deed in told if deed.text.startswith(shown)), NO_DEED)
 
 
 #: How a reason begins for which the moves before it are worth telling.
@@ -205,7 +206,7 @@ def gives_time_to(facts: MoveFacts) -> str:
 
 def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
     """Say which squares the better move leaves the king."""
-    own = _does(facts, better, best, attack.Rank.WEAK)
+    own = _does(facts, better, best, Rank.WEAK)
     return f"misses {better.san}, which {attack.head(own)}" if own.startswith("leaves ") else ""
 
 
@@ -273,14 +274,14 @@ def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
     return f"takes {listed(squares)} from {king}"
 
 
-def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: attack.Rank) -> str:
+def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: Rank) -> str:
     """Return what the better move does and the slip does not: what all of the best do, before its own deeds."""
-    return remedies.shared(better, facts, best, rank) or next(remedies.own(better, facts, (rank,)), "")
+    return remedies.shared(better, facts, best, rank) or next(remedies.own(better, facts, (rank,)), NO_DEED).text
 
 
 def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say what another of the best moves does."""
-    found = ((other, text) for other in best if (text := next(remedies.own(other, facts), "")))
+    found = ((other, text) for other in best if (text := next(remedies.texts(other, facts), "")))
     return next((_misses(other, text, facts) for other, text in found), "")
 
 

@@ -15,13 +15,14 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording import mates, maxims, patterns, rivals
-from matebot.wording.attack import deeds, lesson, shows_answer, told_by
+from matebot.wording.attack import deeds, shows_answer
 from matebot.wording.denials import dated
 from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
 from matebot.wording.lasting import held
 from matebot.wording.onward import with_end
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
+from matebot.wording.reason import NO_DEED, Deed
 from matebot.wording.said import answered, kind_signed, of
 from matebot.wording.slips import slipped, slower
 
@@ -149,10 +150,10 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         return _mates(facts)
     if facts.worth.outcome_before == facts.worth.outcome_after == 0:
         return _still_drawn(facts)
-    deed = next(deeds(facts), "")
-    hints = hints and not (deed and shows_answer(deed, facts))
+    deed = next(deeds(facts), NO_DEED)
+    hints = hints and not shows_answer(deed, facts)
     if deed:
-        first = f"{facts.san} {with_end(deed, facts)}"
+        first = f"{facts.san} {with_end(deed.text, facts)}"
     elif len(facts.then.ahead) == 2:
         reply, answer = facts.then.ahead
         hints = False  # The next moves are told already.
@@ -208,17 +209,16 @@ def _mates(facts: MoveFacts) -> list[str]:
     return [told, *([also] if also else [])]
 
 
-def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
+def worth_knowing(facts: MoveFacts, hints: bool, deed: Deed) -> list[str]:
     """Return what is worth knowing beside what is told of a move, the most telling first."""
-    reason = told_by(facts, deed)
-    only, general = _only_way(facts), lesson(facts, deed, reason)
+    only, general = _only_way(facts), deed.teaches(facts)
     beside = [general, only] if facts.beside.keeping > 1 else [only, general]
-    beside.insert(1, rivals.as_quick(facts, deed, reason))
+    beside.insert(1, rivals.as_quick(facts, deed))
     if not general and not deed and _waits_for_man(facts):
         beside.append(maxims.DOOMED)
     found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), beside[0], _left(facts), *beside[1:]]
     if hints:
-        found.insert(1, _beyond(deed, of(Answers, answered)(facts)))
+        found.insert(1, _beyond(deed.text, of(Answers, answered)(facts)))
     return [sentence(text) for text in found if text]
 
 

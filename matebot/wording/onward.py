@@ -5,6 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.wording.attack import deeds, head
 from matebot.wording.phrases import LINE, side
+from matebot.wording.reason import NO_DEED
 from matebot.wording.said import goal_of
 
 #: What says already what the second move does, and deeds that are no end.
@@ -44,7 +45,7 @@ def _with_end(deed: str, facts: MoveFacts) -> str:
     if len(line) <= 1 or not deed.endswith(f": if {line[0]}, {line[1]}") or deed.startswith(_SAYS):
         return deed
     answer = None if _SIGNS & set(line[1]) else facts.answer
-    end = "" if answer is None else head(next(deeds(answer), ""))
+    end = "" if answer is None else head(next(deeds(answer), NO_DEED).text)
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
     again = end in deed or (" along " in end and end.partition(" along ")[2] in deed)

@@ -23,9 +23,10 @@ from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording import coming, hunting, king_and_pawn, kings, leads, rooms
-from matebot.wording.attack import REASONS, Rank, Reason, head
+from matebot.wording.attack import REASONS, head
 from matebot.wording.parts import part
 from matebot.wording.phrases import listed
+from matebot.wording.reason import Deed, Rank, Reason
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
 
 _FEW, _PAWN = 3, 1
@@ -52,11 +53,17 @@ def shared(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts], rank:
     return next((text for reason, text in told if text and all(reason.rule(other) for other in best)), "")
 
 
-def own(better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASON, Rank.PLAN)) -> Iterator[str]:
-    """Yield what the better move does by the rules of some ranks, the most telling first."""
+def own(better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASON, Rank.PLAN)) -> Iterator[Deed]:
+    """Yield what the better move does by the rules of some ranks, the most telling first; see `attack.reasons`."""
+    first = dict[str, Reason]()
     for reason in REASONS:
         if reason.rank in ranks and (text := _told(reason, better, facts)):
-            yield text
+            yield Deed(text, first.setdefault(text, reason))
+
+
+def texts(better: MoveFacts, facts: MoveFacts) -> Iterator[str]:
+    """Yield the same by reasons and plans in words alone."""
+    return (deed.text for deed in own(better, facts))
 
 
 def squares_taken(better: MoveFacts, facts: MoveFacts) -> tuple[str, ...]:

@@ -8,15 +8,16 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.leaves_man import LeavesMan
 from matebot.ideas.prepares import Prepares
 from matebot.wording import coming
-from matebot.wording.attack import Reason, without
+from matebot.wording.attack import without
 from matebot.wording.phrases import be, listed
+from matebot.wording.reason import Deed
 from matebot.wording.said import of
 
 #: So many are named.
 _NAMED = 2
 
 
-def as_quick(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
+def as_quick(facts: MoveFacts, deed: Deed) -> str:
     """Name moves that are as quick and do not do what is told, two at most: ``Ke8 is as quick``; "" without one.
 
     A capture that is left out comes first, then moves of the same man. What takes, promotes or wins a man by a check
@@ -26,7 +27,7 @@ def as_quick(facts: MoveFacts, deed: str, reason: Reason | None) -> str:
         return ""  # They are told where it is told that no others win.
     left = facts.seen.idea(LeavesMan)
     capture = [facts.seen.name(left.capture)] if left is not None and not left.later else []
-    others = () if _speaks(facts) else without(facts, deed, reason)
+    others = () if _speaks(facts) else without(facts, deed)
     same_man = {other.san: other.move[:2] != facts.move[:2] for other in islice(others, _NAMED + 1)}
     found = [*capture, *sorted(same_man.keys() - {*capture}, key=lambda san: (same_man[san], san))]
     named = [*found[:1], "others"] if len(found) > _NAMED else found

@@ -21,7 +21,8 @@ from matebot.ideas.threatens import Threatens
 from matebot.ideas.trapped import Trapped
 from matebot.wording import coming, hunting, maxims, pawns, rooms
 from matebot.wording.phrases import line_name
-from matebot.wording.said import Rule, of, parse_square, stands
+from matebot.wording.reason import Deed, Reason, seen
+from matebot.wording.said import of, parse_square, stands
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
@@ -33,14 +34,6 @@ def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
     return "" if facts.seen.idea(LetsGo) is not None else pawns.runs(idea, facts)
 
 
-#: What a man that is saved does beside: the first that it does, after what wins by itself.
-_WINS: tuple[Rule, ...] = (of(Trapped, hunting.trapped), of(Pins, hunting.pins), of(PawnRuns, _runs))
-_BESIDE_SAVING: tuple[Rule, ...] = (
-    of(Threatens, coming.attacks),
-    of(CutOff, rooms.cuts_still),
-    of(Box, rooms.box),
-    of(CutOff, rooms.cuts),
-)
 _DISCOVERS = "discovers check"
 #: What need not be told beside a check that is met.
 NEARER = "comes nearer and "
@@ -127,15 +120,13 @@ def _is_far(facts: MoveFacts) -> bool:
     return king_steps(stands(facts), parse_square(facts.room.king)) > _ATTACKING
 
 
-def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
+def told(facts: MoveFacts, deeds: Iterable[Deed]) -> Iterator[Deed]:
     """Yield what a move does, after that it meets a check or saves a man where it does."""
     meets = _meets(facts)
-    for text in _after_saving(facts, deeds):
-        yield (
-            text
-            if not meets or "check" in text or text.startswith(_IDLE)
-            else f"{meets}{_link(meets, text)}{text.removeprefix(NEARER)}"
-        )
+    for deed in _after_saving(facts, deeds):
+        text = deed.text
+        known = not meets or "check" in text or text.startswith(_IDLE)
+        yield deed if known else deed.told(f"{meets}{_link(meets, text)}{text.removeprefix(NEARER)}")
 
 
 def _link(meets: str, text: str) -> str:
@@ -153,32 +144,39 @@ def _meets(facts: MoveFacts) -> str:
     return "steps out of the check" if facts.man.piece == "king" else "blocks the check"
 
 
-def _after_saving(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
-    saves, won = _in_short(facts), of(Prepares, coming.wins_by_check)(facts)
+def _after_saving(facts: MoveFacts, deeds: Iterable[Deed]) -> Iterator[Deed]:
+    saves = _in_short(facts)
     if not saves:
         yield from deeds
         return
-    if won:
+    if won := _does(_WON, facts):
         yield won  # More than that it is saved.
-    here = of(SafeHere, safe_here)(facts)
-    for text in (*(rule(facts) for rule in _WINS), here, *(rule(facts) for rule in _BESIDE_SAVING), *deeds):
-        if text.startswith(saves):
-            yield text
-        elif text and not text.startswith(_IDLE):
-            yield f"{saves} and {text}"
-    yield of(Saved, saved)(facts)
+    for deed in (*(_does(reason, facts) for reason in _BESIDE_SAVING), *deeds):
+        if deed.text.startswith(saves):
+            yield deed
+        elif deed and not deed.text.startswith(_IDLE):
+            yield deed.told(f"{saves} and {deed.text}")
+    yield _does(_SAVED, facts)
 
 
-def beside(deed: str, facts: MoveFacts) -> str:
-    """Return what a move does beside meeting a check or saving a man."""
-    meets = _meets(facts)
-    rest = deed.removeprefix(f"{meets} and ").removeprefix(f"{meets}, ")
-    return rest.removeprefix(f"{_in_short(facts)} and ")
+def _does(reason: Reason, facts: MoveFacts) -> Deed:
+    return Deed(reason.rule(facts), reason)
 
 
-def also_cuts(deed: str, facts: MoveFacts) -> bool:
-    """Whether a deed beside a man saved is that the king stays cut off."""
-    return bool(_in_short(facts)) and deed == of(CutOff, rooms.cuts_still)(facts)
+#: What a man that is saved wins by a check.
+_WON = seen(Prepares, coming.wins_by_check, maxims.forks)
+_SAVED = seen(Saved, saved, maxims.saved)
+#: What a man that is saved does beside: the first that it does, after what wins by itself.
+_BESIDE_SAVING: tuple[Reason, ...] = (
+    seen(Trapped, hunting.trapped, hunting.trapped_maxim),
+    seen(Pins, hunting.pins, maxims.always(maxims.PINNED_STAYS)),
+    seen(PawnRuns, _runs, pawns.race_maxim),
+    seen(SafeHere, safe_here, here_maxim),
+    seen(Threatens, coming.attacks, coming.threat_maxim),
+    seen(CutOff, rooms.cuts_still, maxims.saved),
+    seen(Box, rooms.box, maxims.box),
+    seen(CutOff, rooms.cuts, rooms.cut_maxim),
+)
 
 
 def _in_short(facts: MoveFacts) -> str:

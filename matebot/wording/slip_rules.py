@@ -15,6 +15,7 @@ from matebot.wording.causes import caused, taught
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
 from matebot.wording.missed import mate_in_two_maxim, needed_man, underpromoted
 from matebot.wording.phrases import LINE
+from matebot.wording.reason import NO_DEED, Deed
 from matebot.wording.said import by_minors, needs_king, parse_square, stands
 
 #: A slip of so few moves is a small one.
@@ -99,26 +100,30 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
             return "" if square_name(stands(better)) in better.loose_men.loose else maxims.ONCE_MORE
         return _of_a_loose_man(better)
     if better.man.piece == "pawn" and f" misses {better.san}, which brings the pawn on" in first:
-        general = attack.maxim(better, next(remedies.own(better, facts), ""))
+        general = next(remedies.own(better, facts), NO_DEED).teaches(better)
         general = maxims.PUSH_SAFELY if general in ("", maxims.LEAD) else general  # it is the pawn that moves
         return maxims.RUN_FIRST if better.race.runs_alone else general
     if better.gives.check and f" misses {better.san}, the only move that wins" in first:
         return maxims.EVERY_CHECK
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
-        deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
+        deed = next((one for one in deeds(better) if attack.head(one.text) == attack.head(told)), NO_DEED)
         quiet = not any(other.gives.check for other in best_ones(facts))
         if facts.gives.check and quiet and told.startswith(_ROOM):
             return maxims.ROOM_FIRST
         if told.startswith("shuts the king in"):
             cage_first = needs_king(better) and facts.man.piece == "king" != better.man.piece
             return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
-        general = _of_a_deed(better, deed) if deed else ""
+        general = _of_a_deed(better, deed)
         if general or (general := maxims.BEHIND if told.startswith("goes behind the pawn") else ""):
             return general if facts.gives.check else _without_check(general, better)
-    if (then := chances.then_does(better)) and better.answer is not None and f" {better.answer.san} {then}" in first:
+    if (
+        (then := chances.then_does(better))
+        and better.answer is not None
+        and f" {better.answer.san} {then.text}" in first
+    ):
         of_room = not facts.men.defender_men and "pawn" not in facts.men.attacker_men
-        return _without_check(attack.maxim(better.answer, then), better) if of_room else ""
+        return _without_check(then.teaches(better.answer), better) if of_room else ""
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     if " the king off from its " in first and facts.men.defender_men:
@@ -135,8 +140,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if text and text == replied(facts, better) and text in first:
         if facts.given.gains is Gain.HIT:
             return maxims.NO_LOOSE_MAN if facts.given.by_king else maxims.SEE_WHAT_HITS
-        deed = next(remedies.own(better, facts), "")  # the one that is told
-        said = _of_a_deed(better, deed) if deed else ""
+        deed = next(remedies.own(better, facts), NO_DEED)  # the one that is told
+        said = _of_a_deed(better, deed)
     if not said and text and text in first:
         said = taught(facts, better, text)
     if not said and (time := gives_time(facts)) and time in first:
@@ -197,10 +202,9 @@ def _without_check(general: str, better: MoveFacts) -> str:
     return maxims.TAKE_SQUARES if general in (maxims.ROOM_FIRST, maxims.FIRST_CAGE, maxims.CHECK_INTO_NET) else general
 
 
-def _of_a_deed(better: MoveFacts, deed: str) -> str:
+def _of_a_deed(better: MoveFacts, deed: Deed) -> str:
     """Return what something that the better move does teaches."""
-    behind = maxims.BEHIND if deed.startswith("goes behind the pawn") else ""
-    return behind or attack.maxim(better, deed)
+    return maxims.BEHIND if deed.text.startswith("goes behind the pawn") else deed.teaches(better)
 
 
 def _of_a_loose_man(better: MoveFacts) -> str:

@@ -16,6 +16,7 @@ from matebot.terms import Mistake
 from matebot.wording.attack import deeds, head
 from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed, side
+from matebot.wording.reason import NO_DEED
 from matebot.wording.said import own_men, parse_square, rival_king, rivals_men, stands, stood
 
 #: So few squares are named.
@@ -202,7 +203,7 @@ _WAYS: tuple[Callable[[MoveFacts, MoveFacts, str], str], ...] = (
 
 def _of_all(facts: MoveFacts, deed: str) -> bool:
     """Whether every one of the best moves does the same, or takes room in another way."""
-    told = (next(deeds(other), "") for other in best_ones(facts))
+    told = (next(deeds(other), NO_DEED).text for other in best_ones(facts))
     return all(text.startswith((*_TAKES, _SHUTS, *_DRIVES)) or head(text) == head(deed) for text in told)
 
 

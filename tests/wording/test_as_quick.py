@@ -21,7 +21,7 @@ def told_also(library: Library, said: Said) -> list[bool]:
     value = {move: library.tables.value(_after(board, move)) for move in board.legal_moves}
     alike = [move for move in board.legal_moves if move != mine and value[move] == value[mine]]
     text = head(said.text.partition(f"{said.facts.san} ")[2].partition(". ")[0])
-    return [any(text == head(deed) for deed in deeds(maker.facts(move))) for move in alike]
+    return [any(text == head(deed.text) for deed in deeds(maker.facts(move))) for move in alike]
 
 
 def _after(board: chess.Board, move: chess.Move) -> chess.Board:

@@ -11,6 +11,7 @@ from matebot.ideas.cage import Cage
 from matebot.method.library import Library
 from matebot.wording import captures, coming, king_and_pawn, leads, maxims
 from matebot.wording.attack import deeds
+from matebot.wording.reason import NO_DEED
 from tests.wording.sampling import Said, maker_for, said_of, taken
 
 
@@ -20,7 +21,7 @@ def said(library: Library, fen: str, san: str) -> Said:
 
 
 def deed(library: Library, fen: str, san: str) -> str:
-    return next(deeds(said(library, fen, san).facts))
+    return next(deeds(said(library, fen, san).facts)).text
 
 
 @pytest.mark.parametrize("ending", ["KQKP", "KRKB", "KRKN", "KQKR"])
@@ -79,7 +80,7 @@ def test_who_holds_a_pawn_is_told_where_its_king_hunter_needs_not_stop_it(
 ) -> None:
     facts = said(library, fen, san).facts
     assert facts.ways.held_from == (() if holder is None else (holder,))
-    text = next(text for text in deeds(facts) if "the pawn on " in text)
+    text = next(deed.text for deed in deeds(facts) if "the pawn on " in deed.text)
     assert (f"holds from {holder}" in text) if holder else ("inside its square" in text or "in the way of" in text)
 
 
@@ -106,7 +107,9 @@ def test_a_man_is_won_or_mate_comes_where_not_every_reply_loses_it(library: Libr
 
 def test_a_rook_goes_behind_its_own_pawn_only_with_nothing_between(library: Library) -> None:
     assert "behind its pawn" in deed(library, "6k1/8/8/5P2/2R5/8/8/2K5 w - - 0 1", "Rf4")
-    assert all("behind its pawn" not in text for text in deeds(said(library, "6k1/8/8/5P2/5K2/8/8/2R5 w", "Rf1").facts))
+    assert all(
+        "behind its pawn" not in one.text for one in deeds(said(library, "6k1/8/8/5P2/5K2/8/8/2R5 w", "Rf1").facts)
+    )
 
 
 def test_a_king_that_goes_for_a_pawn_says_so_before_it_comes_nearer_to_the_other_king(library: Library) -> None:
@@ -231,7 +234,7 @@ def test_a_better_move_that_takes_and_promotes_is_told_with_both(library: Librar
 
 def test_no_short_diagonal_in_a_corner_is_said_to_be_shut(library: Library) -> None:
     facts = said(library, "8/8/8/8/1K6/1N6/1kB5/8 w - - 0 1", "Bh7").facts
-    assert not any("g8-h7" in text for text in deeds(facts))
+    assert not any("g8-h7" in one.text for one in deeds(facts))
 
 
 @pytest.mark.parametrize(
@@ -260,7 +263,7 @@ def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(
 ) -> None:
     told = 0
     for item in taken(library, ending, "attack", count):
-        found = re.match("brings the king (up|nearer)", next(deeds(item.facts), ""))
+        found = re.match("brings the king (up|nearer)", next(deeds(item.facts), NO_DEED).text)
         if found is not None:
             told += 1
             ranks = int(item.facts.move[3]) - int(item.facts.move[1])

@@ -15,6 +15,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.method.library import Library
 from matebot.terms import Mistake
 from matebot.wording.moves import line, told, worth_knowing
+from matebot.wording.reason import NO_DEED
 from tests.ideas.claims import near_positions
 from tests.witness.positions import random_positions
 from tests.wording.sampling import maker_for
@@ -53,7 +54,7 @@ def test_how_many_moves_win_is_told_where_they_are_few_and_not_all(library: Libr
     for board, maker, facts, _ in good_moves(library, ("KPK", "KQKP", "KQKR", "KRKP"), 6):
         if maker.ranking[0].outcome < 1:
             continue
-        text, winning = " ".join(worth_knowing(facts, False, "")), outcomes(library, board).count(1)
+        text, winning = " ".join(worth_knowing(facts, False, NO_DEED)), outcomes(library, board).count(1)
         few = winning < board.legal_moves.count()
         assert ("only move that wins" in text) == (few and winning == 1), (board.fen(), facts.san, text)
         assert (" win too" in text or " wins too" in text) == (few and winning in (2, 3)), (

@@ -18,6 +18,7 @@ from matebot.wording.attack import deeds
 from matebot.wording.draws import drew
 from matebot.wording.outlook import by_method
 from matebot.wording.phrases import LINE, sentence
+from matebot.wording.reason import NO_DEED
 from tests.witness.positions import random_positions
 from tests.wording.sampling import SIDES, maker_for, taken
 
@@ -160,7 +161,7 @@ def test_what_is_said_begins_with_what_the_move_does_and_tells_how_far_it_is_to_
             if facts.gives.mate or facts.cost.mistake is not Mistake.NONE or not item.outcome:
                 continue
             first, *rest = moves._sentences(facts, maker.better(facts), hints=True)
-            deed = next(deeds(facts), "") if facts.by_attacker else ""
+            deed = next(deeds(facts), NO_DEED).text if facts.by_attacker else ""
             assert deed[:20] in first
             assert sentence(moves.distance(facts)) in rest
             assert (" win" in first) <= (item.outcome > 0)

@@ -12,6 +12,7 @@ from matebot.play.judged import Judged
 from matebot.wording import attack
 from matebot.wording.maxims import always
 from matebot.wording.moves import told
+from matebot.wording.reason import Reason
 
 BOARD = chess.Board("8/8/8/4k3/8/8/8/K6R w - - 0 1")
 
@@ -24,7 +25,7 @@ def test_a_sentence_is_one_rule_in_the_table_of_its_file(library: Library, monke
     maker = FactMaker(Judged.of(library, BOARD))
     new, slip, other = (maker.facts(chess.Move.from_uci(move)) for move in ("a1b2", "h1h5", "a1a2"))
     before = told(other, maker.better(other))
-    monkeypatch.setattr(attack, "REASONS", (attack.Reason(rule, always("far away is safe")), *attack.REASONS))
+    monkeypatch.setattr(attack, "REASONS", (Reason(rule, always("far away is safe")), *attack.REASONS))
     first, *more = told(new)
     assert first == "Kb2 follows a rule of a test."
     assert "Far away is safe." in more

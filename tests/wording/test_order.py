@@ -15,6 +15,7 @@ from matebot.play.ranking import rank_with
 from matebot.terms import Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.moves import line, told
+from matebot.wording.reason import NO_DEED
 from matebot.wording.slips import slipped
 from tests.witness.positions import random_positions
 
@@ -45,7 +46,7 @@ def test_a_good_move_is_told_by_its_first_deed_then_the_distance_then_what_stand
             facts.cost.mistake is not Mistake.NONE
             or facts.gives.mate
             or facts.worth.outcome_after < 1
-            or not (deed := next(deeds(facts), ""))
+            or not (deed := next(deeds(facts), NO_DEED).text)
         ):
             continue
         sentences = told(facts, better)

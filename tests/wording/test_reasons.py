@@ -11,7 +11,8 @@ from matebot.facts.making import FactMaker
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.wording import chances
-from matebot.wording.attack import REASONS, Rank, head, reasons
+from matebot.wording.attack import REASONS, head, reasons
+from matebot.wording.reason import Rank
 from tests.witness.positions import random_positions
 
 
@@ -23,7 +24,9 @@ def test_every_rule_that_has_a_say_gives_its_reason_once(library: Library, endin
         for item in maker.ranking[:3] if maker.verdict.outcome > 0 else []:
             facts = maker.facts(item.move)
             said = [(reason, text) for reason in REASONS if (text := reason.rule(facts))]
-            assert Counter(map(head, reasons(facts))) == Counter(head(text) for _, text in said), board.fen()
+            assert Counter(head(deed.text) for deed in reasons(facts)) == Counter(head(text) for _, text in said), (
+                board.fen()
+            )
             weak += any(reason.rank is Rank.WEAK for reason, _ in said)
             several += len(said) > 1
     assert min(weak, several) > 3

@@ -10,7 +10,7 @@ import pytest
 from matebot.facts.time_given import Gain
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
-from matebot.wording.attack import deeds, maxim
+from matebot.wording.attack import deeds
 from matebot.wording.moves import line
 from matebot.wording.slips import slipped
 from tests.wording.sampling import maker_for, taken
@@ -262,8 +262,8 @@ def test_a_rule_belongs_to_what_is_told_and_not_to_what_else_a_move_does(library
     facts = maker_for(library, board).facts(board.parse_san("Qxd2"))
     takes, *others = deeds(facts)
     assert others
-    assert maxim(facts, takes) == "a capture may answer a check"
-    assert all(maxim(facts, other) != "a capture may answer a check" for other in others)
+    assert takes.teaches(facts) == "a capture may answer a check"
+    assert all(other.teaches(facts) != "a capture may answer a check" for other in others)
 
 
 def test_a_pawn_that_could_promote_is_first_of_all_not_promoted_whatever_takes_it(library: Library) -> None:
