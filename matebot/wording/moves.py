@@ -31,7 +31,17 @@ _SPARE_MOVES = 5
 _FEW = 3
 _FOLLOWS = "It follows the method"
 _DISTANCES = ("Mate in ", "Now it is mate in ")
-_BETTER, _BETTER_IS = "Better: ", re.compile(r"^Better is (\S+), which ")
+#: What has a colon, how it is told behind the side, which has one already, and how it is found there again.
+_BEHIND_THE_SIDE = (
+    (r"^Better: (\S+) ", r"Better is \1, which ", r"^Better is (\S+), which ", r"Better: \1 "),
+    (
+        r"^The way back: after (\S+), (\S+) ",
+        r"The way back after \1 is \2, which ",
+        r"^The way back after (\S+) is (\S+), which ",
+        r"The way back: after \1, \2 ",
+    ),
+    (r"^Drawn: (?=\w+'s king )", "It is drawn, since ", r"^It is drawn, since ", "Drawn: "),
+)
 _SQUARE = re.compile(r"[a-h][1-8]")
 _BEGINS = ("if ", "after ", "then ")
 
@@ -82,9 +92,17 @@ def lines(
 
 
 def _behind_the_side(sentence: str) -> str:
-    """Return what is better as it stands behind the side, which has a colon already: ``Better is Kd5, which ...``."""
-    move, _, does = sentence.removeprefix(_BETTER).partition(" ")
-    return f"Better is {move}, which {does}" if sentence.startswith(_BETTER) else sentence
+    """Return a sentence as it stands behind the side, which has a colon already: ``Better is Kd5, which ...``."""
+    for alone, behind, _, _ in _BEHIND_THE_SIDE:
+        sentence = re.sub(alone, behind, sentence)
+    return sentence
+
+
+def _alone(sentence: str) -> str:
+    """Return a sentence behind the side as it stands by itself."""
+    for _, _, behind, alone in _BEHIND_THE_SIDE:
+        sentence = re.sub(behind, alone, sentence)
+    return sentence
 
 
 def _far_from_the_move(sentence: str) -> int:
@@ -124,7 +142,7 @@ def beyond_the_first(told: Sequence[str]) -> list[str]:
 
 def joined(told: Sequence[str]) -> str:
     """Return `lines` as one, with the side named once and each sentence as it stands there."""
-    return " ".join([*told[:1], *(_BETTER_IS.sub(rf"{_BETTER}\1 ", text.partition(": ")[2]) for text in told[1:])])
+    return " ".join([*told[:1], *(_alone(text.partition(": ")[2]) for text in told[1:])])
 
 
 def cut(text: str, most: int) -> str:

@@ -348,7 +348,7 @@ _MAXIMS: dict[str, _Holds] = {
     "A king on a key square wins, whoever is to move": lambda about: (
         _mine(about, about.after) == [chess.PAWN, chess.KING]
     ),
-    "Against the new queen stay in the middle: it mates only on the edge": lambda about: (
+    "Against the new queen stay in the middle, since it mates only on the edge": lambda about: (
         len(about.after.piece_map()) == 3 and bool(about.after.pawns) and edge(their(about, about.after)) > 0
     ),
     "As a rule only a pawn about to promote holds a queen": lambda about: (

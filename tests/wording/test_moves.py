@@ -82,6 +82,20 @@ def test_what_is_better_stands_behind_the_side_with_no_second_colon(library: Lib
     assert "Better: Rxe5 takes the loose knight." in moves.beyond_the_first(told)
 
 
+@pytest.mark.parametrize(
+    ("alone", "behind"),
+    [
+        ("The way back: after Ke5, Rd1 shuts the cage.", "The way back after Ke5 is Rd1, which shuts the cage."),
+        ("Drawn: White's king comes too late.", "It is drawn, since White's king comes too late."),
+        ("Drawn: the wrong rook's pawn.", "Drawn: the wrong rook's pawn."),
+        ("Better is Ke7, and if Kd3, Re1.", "Better is Ke7, and if Kd3, Re1."),
+    ],
+)
+def test_what_stands_behind_the_side_in_other_words_is_found_there_again(alone: str, behind: str) -> None:
+    assert moves._behind_the_side(alone) == behind
+    assert moves.joined(["White: Ra1 loses time.", f"White: {behind}"]) == f"White: Ra1 loses time. {alone}"
+
+
 def test_only_moves_are_told_where_few_moves_win(library: Library) -> None:
     """Counted from the values of all moves."""
     told = set[int]()
