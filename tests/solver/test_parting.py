@@ -38,13 +38,21 @@ def pieces(material: Material, metrics: METRIC_CODES) -> list[bytes]:
     return table_file.packed(material, metrics, lambda: False)
 
 
-@pytest.mark.parametrize(("ending", "metrics"), [("KRKN", 2), ("KBBK", 2), ("KPK", 2), ("KBBK", 1)])
-def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, metrics: int, tables: Tables) -> None:
-    """Where every leg ends in mate, legs may be left out."""
+@pytest.mark.parametrize(
+    ("ending", "metrics", "part_codes"),
+    [("KRKN", 2, None), ("KBBK", 2, (256, 1024)), ("KPK", 2, None), ("KBBK", 1, None)],
+)
+def test_what_was_packed_comes_back_code_by_code_and_whole(
+    ending: str, metrics: int, part_codes: tuple[int, int] | None, tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where every leg ends in mate, legs may be left out; rows of five men have several parts."""
+    if part_codes is not None:
+        monkeypatch.setattr(parting, "_PART_CODES", part_codes)
     material = Material.parse(ending)
     expected = codes_of(tables, material)
     kept = Kept(material, Memory(pieces(material, expected[:metrics])))
     assert kept.metrics == metrics
+    assert [layout.form.parts > 1 for layout in kept._layouts] == [part_codes is not None] * 2 * metrics
     random, homes = np.random.default_rng(3), REDUCTION[material.has_pawns].home
     for metric, codes in enumerate(expected):
         for side in (True, False):
