@@ -247,10 +247,12 @@ class Trials:
     def is_at_import(self, mutant: Mutant) -> bool:
         """Whether a change must be made before the module is imported: else it would come too late for what runs then.
 
-        That is so within functions too that are called at import, where no test runs the line later.
+        That is so within functions too that are called at import, and what stands outside as `lambda`, where no test
+        runs the line later.
         """
         name = mutant.key.partition(":")[0].partition(".")[0]
-        return mutant.at_import or (name in self.source.called_at_import and not Plan(self.costs, 0).tests_for(mutant))
+        called = name == "module" or name in self.source.called_at_import
+        return mutant.at_import or (called and not Plan(self.costs, 0).tests_for(mutant))
 
 
 class Server:

@@ -102,6 +102,11 @@ def test_a_pawn_taken_could_have_promoted_where_the_better_move_makes_a_man_of_t
     assert (losses.maxim(given, facts(RUNS, better)) == maxims.QUEEN_AT_ONCE) == promotes
 
 
+def test_a_pawn_taken_that_the_better_move_only_pushes_could_not_have_promoted() -> None:
+    placed = "r7/8/1P6/8/8/8/k7/7K w"
+    assert not losses.promotes_instead(facts(placed, "h1g1", "pawn", "Rxb6"), facts(placed, "b6b7"))
+
+
 @pytest.mark.parametrize(
     ("man", "told", "text"),
     [

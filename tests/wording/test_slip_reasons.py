@@ -104,7 +104,7 @@ def test_what_is_made_of_a_pawn_is_told_to_be_too_little_but_in_stalemate_and_of
 
 
 #: The king on e4 can step nearer to the man on g4, and nearer to the one on c2.
-ONE, TWO = "8/8/8/8/4k1r1/8/8/K1Q5 w", "8/8/8/8/4k1r1/8/2b5/K2Q4 w"
+ONE, TWO = "8/8/8/8/4k1r1/8/8/K1Q5 w", "1Q6/8/8/8/4k1r1/8/2b5/K7 w"
 
 
 @pytest.mark.parametrize(
