@@ -81,8 +81,6 @@ _BY_A_LINE = (Prepares, LeadsTo, MatingNet)
 _I = TypeVar("_I", bound=Idea)
 #: So near each other two kings may stand in opposition.
 _BESIDE = 2
-#: So near a king may attack a man with its next move.
-_ATTACKING = 2
 _MATED_THERE = ", where it can be mated"
 
 
