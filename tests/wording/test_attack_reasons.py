@@ -256,13 +256,10 @@ def test_both_lines_are_named_where_both_lie_between_the_kings(library: Library)
     assert "along rank 6 and the d-file" in text
 
 
-@pytest.mark.parametrize("count", [40, pytest.param(60, marks=pytest.mark.exhaustive)])
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KQK", "KQKP"])
-def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(
-    library: Library, ending: str, count: int
-) -> None:
+def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(library: Library, ending: str) -> None:
     told = 0
-    for item in taken(library, ending, "attack", count):
+    for item in taken(library, ending, "attack", 60):
         found = re.match("brings the king (up|nearer)", next(deeds(item.facts), NO_DEED).text)
         if found is not None:
             told += 1
@@ -306,13 +303,10 @@ def test_a_step_that_leaves_the_capture_to_another_man_is_not_after_the_pawn(lib
     assert "after the pawn" not in deed(library, "3K4/q7/8/8/2P5/8/8/k7 b - - 0 1", "Kb2")
 
 
-@pytest.mark.parametrize("count", [40, pytest.param(80, marks=pytest.mark.exhaustive)])
 @pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK"])
-def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(
-    library: Library, ending: str, count: int
-) -> None:
+def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(library: Library, ending: str) -> None:
     told = 0
-    for item in taken(library, ending, "attack", count):
+    for item in taken(library, ending, "attack", 80):
         if coming.lead_maxim(item.facts) != maxims.TAKE_SQUARES or leads.driven(item.facts):
             continue
         told += 1

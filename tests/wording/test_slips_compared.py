@@ -16,12 +16,11 @@ _LINE = re.compile(
 )
 
 
-@pytest.mark.parametrize("count", [15, pytest.param(40, marks=pytest.mark.exhaustive)])
-def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Library, count: int) -> None:
+def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Library) -> None:
     """Values are those of the solved endings; the moves are made by python-chess."""
     tables, lines = library.tables, 0
     for ending in ("KBNK", "KBBK", "KRK", "KQKR"):
-        for one in taken(library, ending, "slips", count):
+        for one in taken(library, ending, "slips", 40):
             found = _LINE.search(one.text)
             if found is None or one.facts.worth.outcome_after <= 0:
                 continue
