@@ -94,6 +94,22 @@ def weigh(text: list[str], about: Spoken, slip: bool) -> Weighed | None:
     )
 
 
+def lacking(text: list[str], about: Spoken) -> list[str]:
+    """Return the moves as good that do not do what is told of a move; none where it cannot be read of others."""
+    told = _told(text, about, slip=False)
+    if told is None or not _does(told[1], about):
+        return []
+    head = told[1].partition(": ")[0]
+    deed = head if _does(head, about) else told[1]
+    _, equal = _rivals(about, None)
+    return [about.before.san(move) for move in equal if not _alike(deed, about, move)]
+
+
+def _alike(deed: str, praised: Spoken, rival: chess.Move) -> bool:
+    """Whether what is said of a move is read of a rival, word for word or with the rival's square in place of its own."""
+    return any(_does(text, praised.of(rival)) for text in (deed, _put(deed, praised.move, rival)))
+
+
 def kind_of(deed: str) -> str:
     """Return a reason without what is of one position."""
     text = re.sub(rf"\b{SAN}(?!-file)", "M", re.sub(rf"\b{SQUARE}\b", "S", deed))

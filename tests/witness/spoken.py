@@ -22,6 +22,7 @@ SQUARE = r"[a-h][1-8]"
 SAN = rf"(?:(?:[KQRBN][a-h]?[1-8]?x?{SQUARE}|(?:[a-h]x)?{SQUARE}(?:=[QRBN])?)[+#]?)"
 SANS = rf"{SAN}(?:, {SAN})*(?: (?:and|or) {SAN})?"
 SQUARES = rf"{SQUARE}(?:, {SQUARE})*(?: (?:and|or) {SQUARE})?"
+AS_QUICK = rf"(?P<moves>{SAN}(?: and {SAN})?|{SAN} and (?P<more>others)) (?P<verb>is|are) as quick"
 MAN = r"(?:king|queen|rook|bishop|knight|pawn)"
 MEN = rf"the {MAN}(?:, the {MAN})*(?: and (?:behind it )?the {MAN})*"
 
@@ -115,9 +116,10 @@ def claims(text: list[str], about: Spoken) -> int:
         hold(not (fault := ill_written(part) or missing(part, whole, about.before, about.after)), fault)
     outcomes = about.told.outcome(about.before), -about.told.outcome(about.after)
     hold(not (fault := wrong_price(whole, *outcomes)), fault)
-    from tests.witness.spoken_apart import told_apart
+    from tests.witness.spoken_apart import none_left_out, told_apart
 
     told_apart(text, about)
+    none_left_out(text, about)
     first, *rest = text
     taught = _taught(first, about)
     return _first(first, about) + sum(_further(part.removeprefix("Better: "), about, taught) for part in rest)
@@ -561,7 +563,7 @@ _FURTHER = (
     (rf"(?P<best>{SANS})(?: and (?P<more>{'|'.join(_MORE)}) other moves)? holds? out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (rf"(?P<capture>{SAN}) takes (?P<n>\d+) moves? longer", _left),
-    (rf"(?P<moves>{SAN}(?: and {SAN})?|{SAN} and (?P<more>others)) (?P<verb>is|are) as quick", _as_quick),
+    (AS_QUICK, _as_quick),
     (
         rf"It follows the method(?: \((?P<stage>.*?)\))?; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
         _method,

@@ -1,10 +1,13 @@
-"""Holds that what a better move is praised for is not done by the slip as well: else it is no reason."""
+"""Holds that what a better move is praised for is not done by the slip as well: else it is no reason.
+
+Where moves as quick are named that do without what is told of a good one, no other of that kind is left out.
+"""
 
 from __future__ import annotations
 
 import re
 
-from tests.witness.spoken import MAN, SAN, Spoken, hold
+from tests.witness.spoken import AS_QUICK, MAN, SAN, Spoken, hold, moves_in
 from tests.witness.spoken_instead import INSTEAD, best_replies, deed_meant, gains
 
 _PRICE = r"(?:; [^;]*)?"
@@ -27,6 +30,17 @@ def told_apart(text: list[str], about: Spoken) -> int:
     """Hold that a slip does not do what the better move is praised for."""
     praises = [praise for praise in _praised(text, about) if not _COMPARED.fullmatch(praise)]
     return sum(hold(not does(praise, about), f"the slip does so too: {praise}") for praise in praises)
+
+
+def none_left_out(text: list[str], about: Spoken) -> int:
+    """Hold that moves as quick which do not do what is told are all named, or said to be there."""
+    from tests.witness.parting import lacking
+
+    found = next((match for part in text if (match := re.fullmatch(AS_QUICK, part))), None)
+    if found is None or found["more"] or about.before.is_capture(about.move) or about.move.promotion:
+        return 0  # a capture or a new man speaks for itself: only a capture left out is named
+    left = {*lacking(text, about)} - {*moves_in(found["moves"])}
+    return hold(not left, f"as quick, and without it: {sorted(left)}")
 
 
 def _praised(text: list[str], about: Spoken) -> list[str]:
