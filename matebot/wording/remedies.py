@@ -16,6 +16,7 @@ from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
@@ -235,6 +236,7 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
     Cage: _cage_alike,
     Box: _box_alike,
     KingUp: _as_near_pawn,
+    SafeHere: _saved_too,
     Saved: _saved_too,
     OffTheRim: _off_the_rim_too,
 }

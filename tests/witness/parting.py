@@ -106,7 +106,7 @@ def lacking(text: list[str], about: Spoken) -> list[str]:
 
 
 def _alike(deed: str, praised: Spoken, rival: chess.Move) -> bool:
-    """Whether what is said of a move is read of a rival, word for word or with the rival's square in place of its own."""
+    """Whether what is said of a move is read of a rival too, as it is or with the rival's square put in place."""
     return any(_does(text, praised.of(rival)) for text in (deed, _put(deed, praised.move, rival)))
 
 

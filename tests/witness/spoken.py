@@ -127,8 +127,11 @@ def claims(text: list[str], about: Spoken) -> int:
 
 def _taught(first: str, about: Spoken) -> Spoken:
     """Return the same with the better move that is named as the best: it is the one that a rule goes with."""
-    found = re.match(rf"{SAN} misses ({SAN}), which ", first)
-    return about if found is None or about.best is None else replace(about, best=legal(about.before, found[1]))
+    found = re.match(rf"{SAN} (?:misses ({SAN}), which |[^:]*: ({SAN}) )", first)
+    if found is None or about.best is None:
+        return about
+    named = [move for move in about.before.legal_moves if about.before.san(move) in found.groups()]
+    return next((replace(about, best=move) for move in named if _is_best(then(about.before, move), about)), about)
 
 
 def _first(text: str, about: Spoken) -> int:
@@ -254,8 +257,9 @@ def _counted_from(what: str, about: Spoken) -> chess.Board:
 
 
 def _is_best(board: chess.Board, about: Spoken) -> bool:
-    kept = -about.told.outcome(board) == about.told.outcome(about.before)
-    return kept and lasts(about, board) == lasts(about, about.before) - 1
+    outcome = about.told.outcome(about.before)
+    kept = -about.told.outcome(board) == outcome
+    return kept and (not outcome or lasts(about, board) == lasts(about, about.before) - 1)
 
 
 def _further(text: str, about: Spoken, taught: Spoken) -> int:

@@ -155,10 +155,16 @@ def _within_reach(found: Found, about: Spoken) -> int:
     now, was = about.move.to_square, about.move.from_square
     hold(about.after.piece_type_at(now) == kind(found["man"]), f"the {found['man']}")
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose king")
-    king = their(about, about.after)
-    steps = [m for m in about.after.legal_moves if m.from_square == king]
-    hit = [m for m in steps if far(m.to_square, now) == 1 and is_loose(then(about.after, m), now, about)]
-    return 3 + hold(bool(hit) and far(king, was) > 2, "within reach now, and was not")
+    met = about.before.copy(stack=False)
+    met.turn, met.ep_square = not about.attacker, None
+    reached = _stepped_beside(about.after, now, about) and not _stepped_beside(met, was, about)
+    return 3 + hold(reached, "within reach now, and was not")
+
+
+def _stepped_beside(board: chess.Board, man: chess.Square, about: Spoken) -> bool:
+    """Whether a step of the other king, whose move it is, comes to stand beside a man that is loose then."""
+    steps = [m for m in board.legal_moves if m.from_square == their(about, board) and far(m.to_square, man) == 1]
+    return any(is_loose(then(board, step), man, about) for step in steps)
 
 
 def _unguarded(found: Found, about: Spoken) -> int:

@@ -7,6 +7,8 @@ import pytest
 
 from matebot.method.library import Library
 from matebot.wording.attack import deeds, head
+from tests.witness.spoken import Fault, claims
+from tests.wording.claiming import said_of as told_of
 from tests.wording.sampling import WITH_LADDER, WITHOUT, Said, maker_for, taken, text_of
 
 #: What speaks for itself: a man taken, a new one, mate, and a check that hits two.
@@ -59,6 +61,14 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(library
 )
 def test_a_move_as_quick_stands_before_the_lesson(library: Library, fen: str, san: str, words: str) -> None:
     assert words in text_of(library, fen, san)
+
+
+def test_that_others_are_as_quick_is_missed_where_it_is_left_out(library: Library) -> None:
+    text, about = told_of(library, "3K4/8/8/8/5k2/8/2PR4/8 w - - 0 1", "Kd7", "method", in_a_line=True)
+    assert "Ke8 and others are as quick" in text
+    assert claims(text, about)
+    with pytest.raises(Fault, match="as quick, and without it"):
+        claims([part.replace("Ke8 and others are", "Ke8 is") for part in text], about)
 
 
 @pytest.mark.parametrize(("fen", "san"), [("8/4qk2/2K5/8/8/2P5/8/8 b", "Qf6+"), ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q")])
