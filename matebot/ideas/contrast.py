@@ -20,7 +20,7 @@ from matebot.ideas.falling import is_lost, is_taken, piece_falls, piece_won_by, 
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
-from matebot.ideas.shorter import as_long, shorter, soonest
+from matebot.ideas.shorter import as_long, longest, shorter, soonest
 from matebot.ideas.squares import (
     after_move,
     from_edge,
@@ -287,6 +287,22 @@ class Contrast:
         """Whether one reply alone mates soonest."""
         return len(self._replies) == 1
 
+    def best_after_longest(self, reply: chess.Move) -> tuple[bool, bool]:
+        """Whether a reply mates soonest after all moves that last longest, and after one of them."""
+        replies = [reply in answers for answers in self._after_longest]
+        return bool(replies) and all(replies), any(replies)
+
+    @cached_property
+    def _after_longest(self) -> list[set[chess.Move]]:
+        if self._truth is None or self._before.turn == self._attacker:
+            return []
+        return [soonest(there, self._truth) for there in longest(self._before, self._truth)]
+
+    @cached_property
+    def keeps_too(self) -> list[chess.Move]:
+        """The shorter defences that do not lose the one piece so either."""
+        return [move for move, there in self._shorter if not self._loses((move, there))]
+
     @cached_property
     def safe_man(self) -> chess.PieceType | None:
         """The same, where half of the moves or more lose it so; None where one of them lasts as long."""
@@ -309,10 +325,12 @@ class Contrast:
 
     @cached_property
     def lost_to(self) -> tuple[chess.Move, chess.Move] | None:
-        """The longest shorter defence that leaves the one piece to a check, not to a capture, and the check."""
-        worth = {} if self._truth is None else self._truth.after(self._before)
+        """The longest shorter defence that leaves the one piece to a check, no capture, that mates soonest, and it."""
+        if self._truth is None:
+            return None
+        worth = self._truth.after(self._before)
         for move, there in sorted(self._shorter, key=lambda one: (-(worth[one[0]].mate_plies or 0), one[0].uci())):
-            if (check := self._won_by(move, there)[1]) is not None:
+            if (check := self._won_by(move, there)[1]) is not None and check in soonest(there, self._truth):
                 return move, check
         return None
 
@@ -343,6 +361,10 @@ class Contrast:
                 if whatever(there, is_lost if own.bit_count() == 1 else is_taken, square):
                     return reply, there.piece_type_at(square) or chess.PAWN
         return None
+
+    def attacked_sooner(self, man: chess.Square) -> bool:
+        """Whether the king stands next to a square after a shorter defence."""
+        return any(king_steps(king, man) == 1 for king in self.shorter_kings)
 
     def shuts_off(self, man: chess.Square, steps: Iterable[chess.Square]) -> bool:
         """Whether a best reply neither moves nor guards the man on a square, and lets the king step to none of some."""

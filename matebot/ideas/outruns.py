@@ -3,7 +3,8 @@
 Definition. After a lost defence the attacker has one pawn, with nobody in its way, and the defender his king alone,
 which needs more steps to the square of promotion than the pawn moves (a double step is one move); so it does after
 every other defence that lasts no longer. Where the attacker has another man besides, one of his moves that mate
-soonest must be the pawn's, and with a queen or a rook his king not stand beside it.
+soonest must be the pawn's, so it must be after every other defence but captures, and with a queen or a rook his king
+not stand beside it: else a mate without the pawn decides.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import soonest
-from matebot.ideas.squares import king_steps, men_of, pawn_way
+from matebot.ideas.squares import after_move, king_steps, men_of, pawn_way
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -57,9 +58,18 @@ def seen(
     if heavy and king_steps(men.king(attacker), pawn) == 1:
         return None
     helped = men.of(attacker) & ~(men.kings | men.pawns)
-    if helped and not any(reply.from_square == pawn for reply in soonest(after, truth)):
+    if helped and not all(_comes_on(there, pawn, truth) for there in _after_each(before, truth)):
         return None
     return Outruns(pawn, goal, moves, steps)
+
+
+def _after_each(before: chess.Board, truth: Truth) -> list[chess.Board]:
+    return [after_move(before, other) for other in truth.after(before) if not before.is_capture(other)]
+
+
+def _comes_on(board: chess.Board, pawn: chess.Square, truth: Truth) -> bool:
+    """Whether a move of the pawn is among those that mate soonest."""
+    return any(reply.from_square == pawn for reply in soonest(board, truth))
 
 
 def _is_caught_no_later(before: chess.Board, move: chess.Move, moves: int, goal: chess.Square, truth: Truth) -> bool:

@@ -20,6 +20,13 @@ def as_long(before: chess.Board, move: chess.Move, truth: Truth) -> list[tuple[c
     return [item for item in _beside(before, move, truth, lambda plies, mine: plies == mine) if item[0] != move]
 
 
+def longest(before: chess.Board, truth: Truth) -> list[chess.Board]:
+    """Return the boards after the legal moves that lose latest, of a side that is lost."""
+    lost = {move: worth.mate_plies or 0 for move, worth in truth.after(before).items() if worth.outcome > 0}
+    most = max(lost.values(), default=0)
+    return [after_move(before, move) for move, plies in lost.items() if plies == most]
+
+
 def _beside(
     before: chess.Board, move: chess.Move, truth: Truth, wanted: Callable[[int, int], bool]
 ) -> list[tuple[chess.Move, chess.Board]]:

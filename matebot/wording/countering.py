@@ -38,6 +38,8 @@ def met_by(idea: Counters, facts: MoveFacts) -> str:
     if not verb:
         return ""
     reply = facts.seen.name_after(idea.reply)
+    if facts.seen.contrast.best_after_longest(idea.reply)[1]:
+        return ""  # it does not tell the move from a better one
     if idea.apart and idea.does is not Does.DRIVES:
         return f": it lets {reply} {verb} {rest}"
     return f" and is met by {reply}, which {verb}s {rest}"

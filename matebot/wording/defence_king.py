@@ -199,9 +199,11 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
 
 
 def _is_idle(idea: MakesFor, facts: MoveFacts) -> bool:
-    """Whether mate is near, or a best reply leaves the man as it is and the king no way to it."""
-    shuts_off = facts.seen.contrast.shuts_off
-    return mated_within(facts, _LATE_MOVES) or idea.target is None or shuts_off(idea.target, idea.squares)
+    """Whether mate is near, a shorter step attacks the man at once, or a best reply shuts the king's way to it."""
+    contrast = facts.seen.contrast
+    if mated_within(facts, _LATE_MOVES) or idea.target is None or contrast.attacked_sooner(idea.target):
+        return True
+    return contrast.shuts_off(idea.target, idea.squares)
 
 
 def telling_way(idea: MakesFor, facts: MoveFacts) -> str:

@@ -119,8 +119,16 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     return {
         Help.SAVES: f"saves the {man}{_beside_king(idea.steps)}",
         Help.GUARDS: f"guards its {man} on {square}",
-        Help.NEARER: f"comes to the help of its {man} on {square}{together}",
+        Help.NEARER: f"{_hits(facts)}comes to the help of its {man} on {square}{together}",
     }[idea.help]
+
+
+def _hits(facts: MoveFacts) -> str:
+    """Say that a man nobody guards is attacked as well, which gains the time for it; nothing without one."""
+    hits = facts.seen.idea(AttacksMan)
+    if hits is None or hits.loose != hits.squares:
+        return ""
+    return f"attacks the {men_on(hits.men, hits.squares).removeprefix('the ')} and "
 
 
 def _squares_off(steps: int) -> str:

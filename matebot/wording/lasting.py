@@ -31,7 +31,7 @@ from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.remark import NOTHING, Fate, Place, Remark
 from matebot.wording.said import mated_within, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
-from matebot.wording.standing_out import how_many_lose, stands_best, stands_out
+from matebot.wording.standing_out import lost_else, stands_best, stands_out
 from matebot.wording.to_come import cannot, comes, forked
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
@@ -189,12 +189,8 @@ def _safe(facts: MoveFacts) -> Remark:
     contrast = facts.seen.contrast
     if contrast.safe_man is None:
         return NOTHING
-    kept, how_many = f"keeps the {man_name(contrast.safe_man)}", how_many_lose(facts)
-    if contrast.lost_to is None:
-        return Remark(f"{kept}, which {how_many} moves lose at once", NO_GIFTS)
-    move, check = contrast.lost_to
-    as_one = f"as {facts.seen.name(move)} does to {facts.seen.name(move, check)}"
-    return Remark(f"{kept}: {how_many} moves lose it at once, {as_one}", SECOND_MAN)
+    kept = f"keeps the {man_name(contrast.safe_man)}: {lost_else(facts)}"
+    return Remark(kept, NO_GIFTS if contrast.lost_to is None else SECOND_MAN)
 
 
 def _equals(facts: MoveFacts) -> list[str]:
@@ -323,10 +319,10 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     if own := _of_its_own(facts, better):
         return own.told(f"{lead}: {own.text}"), True
     counters = facts.seen.idea(Counters)
-    nears = counters is not None and counters.does is Does.NEARS and of(Counters, met_by)(facts)
-    if nears and counters is not None and better.seen.contrast.is_best(counters.reply):
+    if counters is not None and facts.seen.contrast.best_after_longest(counters.reply)[0]:
         either = f"either way comes {facts.seen.name_after(counters.reply)}"
-        return Remark(f"{lead}: {either}, but {better.san} holds out longer", KEEP_AWAY), False
+        lesson = KEEP_AWAY if counters.does is Does.NEARS else ""
+        return Remark(f"{lead}: {either}, but {better.san} holds out longer", lesson), False
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
     return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)

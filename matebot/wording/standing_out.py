@@ -115,11 +115,26 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
     if -idea.least > _NEAR:
         return f"keeps the {man} nearer to its king"
     contrast = facts.seen.contrast
-    if contrast.safe_man is None or contrast.lost_to is None:
+    if contrast.safe_man is None:
         return f"keeps king and {man} together"
-    move, check = (facts.seen.name(*moves) for moves in (contrast.lost_to[:1], contrast.lost_to))
     where = "beside" if idea.least == -1 else "near"
-    return f"keeps the {man} {where} its king: {how_many_lose(facts)} moves lose it at once, as {move} does to {check}"
+    return f"keeps the {man} {where} its king: {lost_else(facts)}"
+
+
+def lost_else(facts: MoveFacts) -> str:
+    """Say that most moves lose the one piece, and to what check one of them does; that others keep it as well."""
+    example, as_one = facts.seen.contrast.lost_to, ""
+    if example is not None:
+        as_one = f", as {facts.seen.name(example[0])} does to {facts.seen.name(*example)}"
+    return f"{how_many_lose(facts)} moves lose it at once{as_one}{kept_too(facts)}"
+
+
+def kept_too(facts: MoveFacts) -> str:
+    """Say that shorter defences keep the one piece as well: that it is kept is half of what tells the move."""
+    keeping = [facts.seen.name(move) for move in facts.seen.contrast.keeps_too]
+    if not keeping:
+        return ""
+    return f", though {keeping[0]} keeps it too" if len(keeping) == 1 else ", though others keep it too"
 
 
 def how_many_lose(facts: MoveFacts) -> str:

@@ -24,12 +24,11 @@ def claim(
     goal, king = chess.square(file, 7 if attacker else 0), after.king(not attacker)
     assert king is not None
     steps = max(abs(chess.square_file(king) - file), abs(chess.square_rank(king) - chess.square_rank(goal)))
-    runs = any(name.startswith(chess.square_name(pawns[0])) for name in quickest(after, told))
     helpers = {p.piece_type for p in men.values() if p.color == attacker} - {chess.KING, chess.PAWN}
     leader = after.king(attacker)
     assert leader is not None
     led = helpers & {chess.ROOK, chess.QUEEN} and chess.square_distance(leader, pawns[0]) == 1
-    if steps <= moves or led or (helpers and not runs):
+    if steps <= moves or led or (helpers and not _runs_always(before, chess.square_name(pawns[0]), told)):
         return None
     lengths = {other: lasts(before, other, told) for other in before.legal_moves if not before.is_capture(other)}
     no_longer = [other.to_square for other, plies in lengths.items() if plies <= lasts(before, move, told)]
@@ -37,3 +36,14 @@ def claim(
         return None
     squares = {"pawn": chess.square_name(pawns[0]), "goal": chess.square_name(goal)}
     return {"kind": "outruns", **squares, "moves": moves, "steps": steps}
+
+
+def _runs_always(before: chess.Board, pawn: str, told: Told) -> bool:
+    for other in before.legal_moves:
+        if before.is_capture(other):
+            continue
+        there = before.copy()
+        there.push(other)
+        if not any(name.startswith(pawn) for name in quickest(there, told)):
+            return False
+    return True

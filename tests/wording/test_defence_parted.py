@@ -1,0 +1,46 @@
+"""What is told of a defence parts it from those that are mated sooner; where nothing does, what comes either way."""
+
+from __future__ import annotations
+
+import pytest
+
+from matebot.method.library import Library
+from tests.wording.sampling import text_of as said
+
+
+def test_a_reply_that_is_best_against_the_longest_defences_is_no_reason(library: Library) -> None:
+    text = said(library, "8/8/3B4/8/2K5/3N4/k7/8 b", "Kb1")
+    assert "either way comes Kb3" in text
+    assert "is met by" not in text
+
+
+def test_a_king_makes_for_no_man_that_a_shorter_step_attacks_at_once(library: Library) -> None:
+    assert "makes for e5" not in said(library, "8/2K5/4B3/6k1/8/B7/8/8 b", "Kf4")
+
+
+def test_a_man_attacked_on_the_way_to_the_pawn_is_named(library: Library) -> None:
+    assert "attacks the rook on g5 and comes to the help" in said(library, "8/8/8/4K1r1/8/8/1k5P/8 w", "Kf4")
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "reason"),
+    [
+        ("8/8/4r3/8/8/2p1k3/8/7K w", "Kg2", "leaves the edge"),
+        ("8/8/4r3/8/8/2p3k1/8/6K1 w", "Kf1", "Kh1 runs into Re1#"),
+    ],
+)
+def test_a_pawn_does_not_decide_where_a_shorter_defence_is_mated_without_it(
+    library: Library, fen: str, san: str, reason: str
+) -> None:
+    text = said(library, fen, san)
+    assert reason in text
+    assert "pawn" not in text
+
+
+def test_a_pawn_decides_that_comes_on_whatever_the_king_does(library: Library) -> None:
+    assert "outside its square" in said(library, "8/7B/8/8/k5P1/8/7K/8 b", "Kb3")
+
+
+def test_only_a_check_that_is_best_is_named_against_a_piece_that_most_moves_lose(library: Library) -> None:
+    assert "Qd2+" not in said(library, "8/8/8/2K5/8/2Q5/8/1k1b4 b", "Bc2")
+    assert "as Rh8 does to Qf6+, though others keep it too" in said(library, "8/8/7R/8/5q2/8/5k2/K7 w", "Rh3")
