@@ -299,9 +299,10 @@ class Contrast:
         return [soonest(there, self._truth) for there in longest(self._before, self._truth)]
 
     @cached_property
-    def keeps_too(self) -> list[chess.Move]:
-        """The shorter defences that do not lose the one piece so either."""
-        return [move for move, there in self._shorter if not self._loses((move, there))]
+    def keeping_piece(self) -> list[chess.Move]:
+        """The other defences that do not lose the one piece to a check or capture either."""
+        shorter = [move for move, there in self._shorter if not self._loses((move, there))]
+        return [*(move for move, there in self._as_long if not piece_falls(there)), *shorter]
 
     @cached_property
     def safe_man(self) -> chess.PieceType | None:

@@ -88,12 +88,19 @@ def in_a_draw(facts: MoveFacts) -> str:
     if danger is not None and danger.means is Means.FORK:
         return SECOND_MAN
     if danger is not None and danger.means in (Means.SKEWER, None):
-        return f"keep king and {minor} off one line"
+        return "" if _on_one_line(facts) else f"keep king and {minor} off one line"
     if why.king_steps == 1 or (minor == "knight" and why.king_steps <= _NEAR):
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
     was = from_edge(own_king(facts))
     left = not facts.by_attacker and facts.man.piece == "king" and why.from_edge > was
     return ROOK_MATES if left or (why.off_edge and not was) else ""
+
+
+def _on_one_line(facts: MoveFacts) -> bool:
+    """Whether king and man stand on one file or rank after the move of their side."""
+    left, moved, king = stood(facts), stands(facts), king_after(facts)
+    men = [moved if square == left else square for square in own_others(facts)]
+    return not facts.by_attacker and any(man % 8 == king % 8 or man // 8 == king // 8 for man in men)
 
 
 def _holds_by_stalemate(corner: int, facts: MoveFacts) -> bool:

@@ -122,23 +122,20 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
 
 
 def lost_else(facts: MoveFacts) -> str:
-    """Say that most moves lose the one piece, and to what check one of them does; that others keep it as well."""
+    """Say that most moves lose the one piece, and to what check one of them does."""
     example, as_one = facts.seen.contrast.lost_to, ""
     if example is not None:
         as_one = f", as {facts.seen.name(example[0])} does to {facts.seen.name(*example)}"
-    return f"{how_many_lose(facts)} moves lose it at once{as_one}{kept_too(facts)}"
-
-
-def kept_too(facts: MoveFacts) -> str:
-    """Say that shorter defences keep the one piece as well: that it is kept is half of what tells the move."""
-    keeping = [facts.seen.name(move) for move in facts.seen.contrast.keeps_too]
-    if not keeping:
-        return ""
-    return f", though {keeping[0]} keeps it too" if len(keeping) == 1 else ", though others keep it too"
+    kept = facts.seen.contrast.keeping_piece
+    but = f" but {facts.seen.name(kept[0])}" if len(kept) == 1 else ""
+    who = f"{'all other' if but else how_many_lose(facts)} moves{but}"
+    return f"{who} lose it at once{as_one}"
 
 
 def how_many_lose(facts: MoveFacts) -> str:
-    """Say whether most moves or half of them lose the one piece."""
+    """Say whether all other moves lose the one piece, most of them or half."""
+    if not facts.seen.contrast.keeping_piece:
+        return "all other"
     return "half the" if facts.seen.contrast.lost_by_half else "most"
 
 

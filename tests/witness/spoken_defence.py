@@ -349,6 +349,9 @@ def _no_check(found: Found, about: Spoken) -> int:
     best = [then(about.before, move) for move in best_replies(about.before, about)]
     steps = [_from_own_king(there, kind(found["man"]), about) for there in (about.after, *best)]
     hold(not found["near"] or max(steps) == {"beside": 1, "near": 2}[found["near"]], found[0])
+    if found["but"]:
+        kept = then(about.before, legal(about.before, found["but"].removeprefix(" but ")))
+        hold(not _wins_piece(kept), f"the {found['man']} is kept too")
     if found["other"]:
         there = then(about.before, legal(about.before, found["other"]))
         check = then(there, legal(there, found["check"]))
@@ -356,8 +359,11 @@ def _no_check(found: Found, about: Spoken) -> int:
         hold(not any(map(check.is_capture, check.legal_moves)), f"{found['check']} costs nothing")
         hold(lasts(about, there) < lasts(about, about.after), f"{found['other']} lasts less long")
         hold(all(map(_piece_falls, (then(check, reply) for reply in check.legal_moves))), f"{found['check']} wins it")
-    most = bool(found["most"] or found["most_of"])
-    return 2 + hold(2 * sum(map(_wins_piece, others)) - most >= len(others) + 1, found[0])
+        hold(found["check"] in map(there.san, best_replies(there, about)), f"{found['check']} is the best reply")
+    lost = sum(map(_wins_piece, others))
+    if found["all"]:
+        return 2 + hold(lost == len(others) - bool(found["but"]), found[0])
+    return 2 + hold(2 * lost - bool(found["most"]) >= len(others) + 1, found[0])
 
 
 def _from_own_king(board: chess.Board, man: chess.PieceType, about: Spoken) -> int:
@@ -512,8 +518,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (
         rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?"
-        r"(?:, which (?:half the|(?P<most>most)) moves lose at once"
-        rf"|: (?:half the|(?P<most_of>most)) moves lose it at once(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?)",
+        rf": (?:half the|(?P<most>most)|(?P<all>all other)) moves(?P<but> but {SAN})? lose it at once"
+        rf"(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?",
         _no_check,
     ),
     (r"(?P<best>holds out longest)", _cannot),

@@ -43,4 +43,14 @@ def test_a_pawn_decides_that_comes_on_whatever_the_king_does(library: Library) -
 
 def test_only_a_check_that_is_best_is_named_against_a_piece_that_most_moves_lose(library: Library) -> None:
     assert "Qd2+" not in said(library, "8/8/8/2K5/8/2Q5/8/1k1b4 b", "Bc2")
-    assert "as Rh8 does to Qf6+, though others keep it too" in said(library, "8/8/7R/8/5q2/8/5k2/K7 w", "Rh3")
+    assert "as Rh8 does to Qf6+" in said(library, "8/8/7R/8/5q2/8/5k2/K7 w", "Rh3")
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "taught"),
+    [("8/R3k3/6b1/8/8/8/8/2K5 b", "Ke6", False), ("5R2/8/8/2k5/8/1b1K4/8/8 b", "Ba2", True)],
+)
+def test_king_and_bishop_are_to_keep_off_one_line_unless_the_move_puts_them_on_one(
+    library: Library, fen: str, san: str, *, taught: bool
+) -> None:
+    assert ("off one line" in said(library, fen, san)) == taught
