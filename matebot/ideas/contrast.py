@@ -289,14 +289,10 @@ class Contrast:
 
     def best_after_longest(self, reply: chess.Move) -> tuple[bool, bool]:
         """Whether a reply mates soonest after all moves that last longest, and after one of them."""
-        replies = [reply in answers for answers in self._after_longest]
-        return bool(replies) and all(replies), any(replies)
-
-    @cached_property
-    def _after_longest(self) -> list[set[chess.Move]]:
-        if self._truth is None or self._before.turn == self._attacker:
-            return []
-        return [soonest(there, self._truth) for there in longest(self._before, self._truth)]
+        if self._truth is None:
+            return False, False
+        best = [reply in soonest(there, self._truth) for there in longest(self._before, self._truth)]
+        return all(best), any(best)
 
     @cached_property
     def keeping_piece(self) -> list[chess.Move]:
@@ -362,10 +358,6 @@ class Contrast:
                 if whatever(there, is_lost if own.bit_count() == 1 else is_taken, square):
                     return reply, there.piece_type_at(square) or chess.PAWN
         return None
-
-    def attacked_sooner(self, man: chess.Square) -> bool:
-        """Whether the king stands next to a square after a shorter defence."""
-        return any(king_steps(king, man) == 1 for king in self.shorter_kings)
 
     def shuts_off(self, man: chess.Square, steps: Iterable[chess.Square]) -> bool:
         """Whether a best reply neither moves nor guards the man on a square, and lets the king step to none of some."""

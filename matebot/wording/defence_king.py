@@ -201,7 +201,9 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
 def _is_idle(idea: MakesFor, facts: MoveFacts) -> bool:
     """Whether mate is near, a shorter step attacks the man at once, or a best reply shuts the king's way to it."""
     contrast = facts.seen.contrast
-    if mated_within(facts, _LATE_MOVES) or idea.target is None or contrast.attacked_sooner(idea.target):
+    if mated_within(facts, _LATE_MOVES) or idea.target is None:
+        return True
+    if any(king_steps(king, idea.target) == 1 for king in contrast.shorter_kings):
         return True
     return contrast.shuts_off(idea.target, idea.squares)
 
