@@ -301,7 +301,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # The rook guards its pawn from behind; a knight that runs is taken where it goes; half are not most.
         ("8/r7/p7/8/4K3/8/7k/8 w", "Kd4", "cannot stop the pawn: a5 comes, and the rook guards it from behind"),
         ("6R1/n7/8/2K5/8/8/8/2k5 b", "Kd2", "cannot save the knight: first Ra8, and if Nb5, Kxb5"),
-        ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook: half the moves lose it at once"),
+        ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook: all other moves but Kc6 lose it at once"),
         # Nobody is after the bishop; after the better step the same reply comes.
         ("8/8/8/8/8/3q4/8/2k1K1B1 w", "Kf2", "is the best defence: Be3+ would lose the bishop to Qxe3+"),
         ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: either way comes Kd4, but Kg5 holds out longer"),

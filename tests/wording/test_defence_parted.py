@@ -54,3 +54,12 @@ def test_king_and_bishop_are_to_keep_off_one_line_unless_the_move_puts_them_on_o
     library: Library, fen: str, san: str, *, taught: bool
 ) -> None:
     assert ("off one line" in said(library, fen, san)) == taught
+
+
+@pytest.mark.parametrize(("fen", "san"), [("8/8/8/8/3r4/2k1K3/8/8 w", "Kf3"), ("8/8/2q5/5k2/1B6/1K6/8/8 w", "Kb2")])
+def test_a_reply_that_is_best_against_one_of_the_longest_defences_is_not_told(
+    library: Library, fen: str, san: str
+) -> None:
+    text = said(library, fen, san)
+    assert "loses a move: " in text
+    assert "is met by" not in text

@@ -45,9 +45,8 @@ def test_no_reason_is_told_that_holds_of_a_rival_as_well(
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/8/8/3r4/2k1K3/8/8 w", "Kf3", "loses a move and is met by Kd2, which takes e2 and e3 from White's king"),
+        ("8/8/k4K2/8/8/8/7r/8 w", "Ke6", "loses a move and is met by Rh5, which takes d5, e5 and f5 from White's king"),
         ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "loses a move and is met by Ke5, which takes d4 and d6 from Black's king"),
-        ("8/8/2q5/5k2/1B6/1K6/8/8 w", "Kb2", "is met by Ke4, which brings Black's king nearer"),
         ("8/1b6/8/8/8/8/4K3/2n4k w", "Kd2", "is met by Na2, which saves the knight"),
         ("8/4K3/8/3q1k2/8/8/7B/8 w", "Bg3", "is met by Qe6+, which drives White's king to the edge"),
         ("8/8/8/3NK3/2k5/8/3B4/8 b", "Kc5", "holds out longer than Kb5, which lets Kd6 take c5 and c6"),
