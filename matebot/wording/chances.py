@@ -88,10 +88,10 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
 
 
 def _apart_too(better: MoveFacts, facts: MoveFacts) -> bool:
-    """Whether a move about as bad as the slip parts the king from its man as well, by a line or by the squares."""
+    """Whether the slip, or a move about as bad, parts the king from its man as well, by a line or by the squares."""
     slower, slip, way = better.seen.slower_moves, facts.seen.move, better.seen.idea(ShutsWay)
     if of(CutOff, rooms.cuts)(better):
-        return slower.as_bad_cuts_off(slip)
+        return bool(of(CutOff, rooms.cuts)(facts)) or slower.as_bad_cuts_off(slip)
     return way is not None and bool(slower.as_bad_guards(way.squares, slip))
 
 
@@ -159,7 +159,7 @@ def _straight(facts: MoveFacts, better: MoveFacts) -> str:
     one = next((one for one in best_ones(facts) if one.move in moves and one.move != better.move), None)
     if one is None:
         return ""
-    does = next(remedies.texts(one, facts), "") or _comes_up(one)
+    does = next(remedies.texts(one, facts), "") or _comes_nearer(one, facts)
     plain = does and ": " not in does and not does.startswith((*_BY_MOVES, *_LATER))
     return f"misses {one.san}, which {_brief(does)}" if plain else ""
 
@@ -201,6 +201,9 @@ def gives_time_to(facts: MoveFacts) -> str:
     """Say what the other side does with the time."""
     gain = "" if facts.gives.check and facts.given.gains is Gain.PUSH else gained(facts)
     lets = "gives a check that gains nothing" if facts.gives.check else f"gives {defender(facts)} time"
+    reply = facts.then.ahead[0] if facts.then.ahead else ""
+    if gain and reply[:1] == "K" and goal_of(reply) in facts.room.squares_given and not facts.gives.check:
+        lets = f"lets go of {goal_of(reply)}"
     return f"{lets}: {gain}" if gain else ""
 
 
@@ -233,6 +236,11 @@ def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:
 def _comes_up(better: MoveFacts) -> str:
     """Say that the king comes up; nothing where it is as many steps from the other as before."""
     return leads.comes_up(better) if _nearer(better) else ""
+
+
+def _comes_nearer(better: MoveFacts, facts: MoveFacts) -> str:
+    """Say that the king comes up where the slip does not come as near."""
+    return "" if remedies.as_near_too(better, facts) else _comes_up(better)
 
 
 def _is_step(one: MoveFacts) -> bool:
@@ -291,6 +299,8 @@ _SQUARES = ("takes ", "leaves ", "shuts ", "holds ")
 
 def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
+    if better.man.promoted and headed(text) == f"makes a {better.man.promoted}":
+        return f"misses {better.san}"
     if better.man.captured and text.startswith("takes the "):
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
     rooks = rivals_men(better)
@@ -302,13 +312,15 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     if prepared and not up_too and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
     squares = text.startswith(_SQUARES) and prepared
-    if squares and not up_too and (up := _comes_up(better)):
+    if squares and not up_too and (up := _comes_nearer(better, facts)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
     if squares and (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {better.san}, which {line}"
     if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
         return _straight(facts, better) or f"misses {better.san}: {then}"
+    if text.startswith("heads for the centre") and remedies.off_edge(better, facts):
+        return f"misses {better.san}, which brings the king off the edge"
     return f"misses {better.san}, which {_brief(text)}"
 
 
@@ -380,5 +392,7 @@ def _brief(text: str) -> str:
         return "makes the cage smaller"
     if text.startswith("moves the wall of the box to "):
         return "shrinks the box"
+    if text.startswith("guards the rook and shuts "):
+        return "guards the rook"  # its lines are shut before as well
     text = text.replace(" for the pawn, which runs by itself", " for the pawn")
     return without_numbers(headed(text))

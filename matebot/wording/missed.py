@@ -143,8 +143,8 @@ def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
 
     Where a step of the king is as good, it was not to put it off that cost the time.
     """
-    if step_as_good(facts, better) is not None:
-        return f"loses time: {better.san} makes a {better.man.promoted}"
+    if (step := step_as_good(facts, better)) is not None:
+        return f"loses time: better is {better.san} or {step.san}"
     deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
     return f"puts off the {better.man.promoted}: {better.san} {deed or 'comes first'}"
 

@@ -19,7 +19,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
@@ -242,6 +242,52 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
 }
 
 
+#: How it is told that a cage is kept, with the line that shows it.
+_KEPT = "keeps the cage shut: if "
+
+
+def _flights(facts: MoveFacts) -> Iterator[int]:
+    """Yield where the king can go after the slip."""
+    return map(parse_square, facts.room.flights)
+
+
+def _lets_out(facts: MoveFacts) -> bool:
+    """Whether a slip opens the cage by more than a man that the king may come to take."""
+    cage = facts.seen.idea(Cage)
+    return cage is not None and cage.change is CageChange.OPENS and not cage.loose
+
+
+#: How it is told that the king comes nearer to the other, and no more.
+_UP = ("brings the king up", "brings the king nearer")
+
+
+def _steps_as_bad(better: MoveFacts, facts: MoveFacts) -> Iterator[int]:
+    """Yield where the king goes by the slip, and by steps that cost at least half as much."""
+    if facts.man.piece == "king":
+        yield stands(facts)
+    for move, _ in better.seen.slower_moves.half_as_bad(facts.seen.move):
+        if move.from_square == stood(better):
+            yield move.to_square
+
+
+def _on_key_too(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether a step about as bad goes to a key square as well."""
+    keys = {*map(parse_square, better.keys.key_squares)}
+    return any(to in keys for to in _steps_as_bad(better, facts))
+
+
+def as_near_too(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip brings the king as near to the other as the better move."""
+    steps = facts.man.piece == better.man.piece == "king"
+    return steps and facts.kings.kings_after <= better.kings.kings_after
+
+
+def off_edge(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the king leaves the edge by the better move, and by none about as bad."""
+    leaves = better.man.piece == "king" and not from_edge(stood(better)) and from_edge(stands(better))
+    return bool(leaves) and not any(map(from_edge, _steps_as_bad(better, facts)))
+
+
 #: How it is told that a king is parted from its man by a line.
 _APART = "cuts the king off from its "
 
@@ -270,6 +316,14 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
         return ""
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves
+    if reason.rule is king_and_pawn.key_square and _on_key_too(better, facts):
+        return ""
+    if text.startswith(_KEPT) and not _lets_out(facts):
+        return ""  # the line says more
+    if text.startswith("keeps ") and text.endswith(" king on the edge") and not any(map(from_edge, _flights(facts))):
+        return ""
+    if text.startswith(_UP) and as_near_too(better, facts):
+        return ""
     if text.startswith(_APART) and slower.as_bad_cuts_off(facts.seen.move):
         return ""  # along another line it is cut off as well
     if idea is None:

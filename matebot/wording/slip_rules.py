@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
@@ -96,7 +98,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if ", which is after the " in first:
         return maxims.last_man(better)
     if better.man.captured and f" {better.san}, which takes the " in first:
-        if better.man.victim_guarded:  # so it is attacked once more, where nobody takes back
+        if (
+            better.man.victim_guarded and not better.seen.answers_check
+        ):  # so it is attacked once more, where nobody takes back
             return "" if square_name(stands(better)) in better.loose_men.loose else maxims.ONCE_MORE
         return _of_a_loose_man(better)
     if better.man.piece == "pawn" and f" misses {better.san}, which brings the pawn on" in first:
@@ -162,14 +166,14 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.ONLY_ON_EDGE
     if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
-    to_centre = any(f" misses {other.san}, {_TO_CENTRE}" in first for other in best)
+    to_centre = any(f" misses {other.san}, {goes}" in first for other in best for goes in _TO_CENTRE)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
         said = maxims.KING_THEN_CAGE
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)
 
 
-_TO_CENTRE = "which heads for the centre"
+_TO_CENTRE = ("which heads for the centre", "which brings the king off the edge")
 _TO_EDGE = ", which drives the king to the edge"
 
 
@@ -184,6 +188,7 @@ _BY_WORDS = (
     ("-file to ", maxims.TAKE_SQUARES),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (", which brings the king nearer", maxims.ATTACK_TOGETHER),
+    (", which guards the rook", maxims.ATTACK_TOGETHER),
     (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
     (", which shuts the king in", maxims.TAKE_SQUARES),
@@ -235,7 +240,8 @@ def _of_a_way(facts: MoveFacts) -> str:
 
 def _told_late(better: MoveFacts, first: str) -> bool:
     """Whether a promotion is named as what should have come first."""
-    return f" {better.san} " in first or " time for " in first
+    named = re.search(rf" {re.escape(better.san)}[ ;]", first)
+    return named is not None or " time for " in first
 
 
 def _reply_of(idea: Refutation, facts: MoveFacts) -> str:

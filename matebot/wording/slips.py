@@ -35,6 +35,8 @@ from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
 
 _FEW = 3
+#: Of so many moves one keeps what the slip lost.
+_RARE = 3
 
 
 def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[str]:
@@ -69,6 +71,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
             parts = [takes, [sentence(maxims.EVERY_CAPTURE)]]
         elif takes and not general:
             parts = [takes]
+        elif takes and better.man.piece == facts.man.piece and _hard_to_find(facts):
+            parts = [takes, general]
         else:
             parts = [[sentence(kept)] if kept else [], general]
     rest = _with_lesson(facts, rule, general, list(dict.fromkeys(text for part in parts for text in part)))
@@ -194,6 +198,11 @@ def _only_a_capture(facts: MoveFacts, better: MoveFacts) -> bool:
     if captures and facts.cost.loses and _worth(facts.cost.loses) > _worth(better.man.captured):
         return False  # the stronger man lost teaches more
     return captures and facts.beside.keeping <= _FEW and facts.beside.others == (facts.worth.outcome_after,)
+
+
+def _hard_to_find(facts: MoveFacts) -> bool:
+    """Whether the outcome is gone, and hardly any other move would have kept it."""
+    return facts.cost.mistake is Mistake.OUTCOME and _RARE * facts.beside.keeping <= facts.beside.choices
 
 
 def _only_a_queen(facts: MoveFacts, better: MoveFacts) -> bool:

@@ -116,6 +116,14 @@ def _time(found: Found, about: Spoken) -> int:
     return 2 + with_the_time(found, about, "meanwhile")
 
 
+def _let_go(found: Found, about: Spoken) -> int:
+    """Hold that the king goes to a square that was guarded before and is not after."""
+    goal, reply = chess.parse_square(found["goal"]), legal(about.after, found["reply"])
+    was, now = (board.is_attacked_by(about.attacker, goal) for board in (about.before, about.after))
+    hold(reply.to_square == goal and was and not now, found[0])
+    return 2 + with_the_time(found, about, "meanwhile")
+
+
 def _wrong_way(found: Found, about: Spoken) -> int:
     was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
     king = about.before.piece_type_at(about.move.from_square) == chess.KING
@@ -219,5 +227,6 @@ _DID: tuple[tuple[str, Reader], ...] = (
 #: What a slip gives time for, with its readers.
 TIMES: tuple[tuple[str, Reader], ...] = (
     (rf"gives (?P<side>White|Black) time: {GAIN}", _time),
+    (rf"lets go of (?P<goal>{SQUARE})(?P<side>): {GAIN}", _let_go),
     (rf"gives a check that gains nothing(?P<side>): (?!{SAN} brings the pawn on){GAIN}", _time),
 )

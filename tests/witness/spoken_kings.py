@@ -244,6 +244,10 @@ def _to_centre(found: Found, about: Spoken) -> int:
     return _is_king(about) + stand_alone(found[1] or "", about)
 
 
+def _off_edge(found: Found, about: Spoken) -> int:
+    return _is_king(about) + hold(edge(about.move.to_square) > edge(about.move.from_square) == 0, found[0])
+
+
 def _centre_and(found: Found, about: Spoken) -> int:
     hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
     return _is_king(about) + taken(found.groupdict(""), about)
@@ -402,4 +406,5 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:brings the king towards|heads for) the centre and {TAKEN}", _centre_and),
     (r"(?:brings the king towards|heads for) the centre(?::| to) (?P<why>.*)", _to_centre),
     (r"(?:brings the king towards|heads for) the centre(?P<why>)", _to_centre),
+    (r"brings the king off the edge", _off_edge),
 )

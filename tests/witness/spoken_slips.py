@@ -562,10 +562,15 @@ def _in_danger(board: chess.Board, square: int, attacker: chess.Color) -> bool:
 
 def _made_at_once(found: Found, about: Spoken) -> int:
     """Hold that a pawn could promote, and that a step of the king is as good."""
+    push, step = (legal(about.before, found[name]) for name in ("best", "step"))
+    hold(push in _as_good(about) and push.promotion is not None, "a best move")
+    king = about.before.piece_type_at(step.from_square) == chess.KING
+    return 1 + hold(step in _as_good(about) and king and _quiet(about, step), "a step of the king is as good")
+
+
+def _not_made(found: Found, about: Spoken) -> int:
     push = legal(about.before, found["best"])
-    hold(push in _as_good(about) and push.promotion == kind(found["made"]), "a best move")
-    kings = [move for move in _as_good(about) if about.before.piece_type_at(move.from_square) == chess.KING]
-    return 1 + hold(any(_quiet(about, move) for move in kings), "a step of the king is as good")
+    return hold(push in _as_good(about) and push.promotion is not None, "a best move")
 
 
 def _put_off(found: Found, about: Spoken) -> int:
@@ -793,7 +798,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"(?:saves the (?P<saves>{MAN}), but )?(?P<how>lets the pawn wait|loses time): (?P<push>{SAN}) runs on",
         _runs_on,
     ),
-    (rf"loses time: {_BEST} makes a (?P<made>{MAN})", _made_at_once),
+    (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _made_at_once),
+    (rf"misses {_BEST}", _not_made),
     (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),

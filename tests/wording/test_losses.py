@@ -90,7 +90,7 @@ def test_what_could_be_taken_out_of_check_teaches_that_a_capture_answers_it(
 def test_where_a_step_of_the_king_is_as_good_what_the_pawn_may_do_is_told_as_time_lost(library: Library) -> None:
     for fen, san, plans, words, lesson in (
         ("8/8/8/8/4k3/1K5p/8/8 b", "Ke3", ("h2", "Kd4"), "h2 runs on", "Push a pawn that can run."),
-        ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "a8=Q makes a queen", "Queen at once"),
+        ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "better is a8=Q or Ke5", "Queen at once"),
     ):
         board = chess.Board(f"{fen} - - 0 1")
         best = (library.tables.value(board).dtm_plies or 0) - 1
@@ -157,3 +157,23 @@ def test_what_a_cause_broke_gives_its_rule(library: Library, fen: str, san: str,
 )
 def test_of_a_man_given_away_it_is_told_what_is_left(library: Library, fen: str, san: str, words: str) -> None:
     assert words in told(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words", "without"),
+    [
+        ("2k5/8/8/8/8/8/6n1/2K4b b", "Kd8", "Kb7, which brings the king off the edge", "centre"),
+        ("8/8/7K/8/5kr1/8/8/8 b", "Rg8", "misses Kf5: if Kh5, Ra4", "cage shut"),
+        ("8/8/4k3/2r5/8/8/1K6/8 b", "Kf7", "misses Kd5, which guards the rook;", "shuts the king in"),
+        ("8/1K6/8/8/8/1k4N1/4r3/8 b", "Re6", "misses Re5: away from its king", "cuts the king off"),
+        ("5k2/1B6/8/8/3r4/8/8/1K6 b", "Rd5", "Better: Rb4+ forks king and bishop.", "Look at"),
+        ("8/8/8/1K6/3k3b/5b2/8/8 b", "Bh5", "lets go of c6: Kc6", "gives White time"),
+        ("8/6P1/8/2KB4/8/2k5/8/8 w", "Kc6", "misses g8=Q; 2 moves lost. Queen at once", "makes a queen"),
+    ],
+)
+def test_a_missed_move_is_told_by_what_the_slip_does_not_do_as_well(
+    library: Library, fen: str, san: str, words: str, without: str
+) -> None:
+    text = told(library, fen, san)
+    assert words in text
+    assert without not in text

@@ -70,7 +70,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("6K1/8/8/7k/6n1/8/8/7b b", "Bc6", "lets White's king off the edge: Kf7", "guards f7 first"),
         # The bishop hung; a new queen and a step of the king are as quick.
         ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3"),
-        ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "loses time: e1=Q makes a queen", "Kc3"),
+        ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "loses time: better is e1=Q or Kc3", "makes a queen"),
         # The whole line is shut.
         ("4K3/8/7R/8/8/6k1/8/8 w", "Rh8", "Rf6 shuts the f-file to it", "guards f3"),
         # The king stays on the file after Rc6.
