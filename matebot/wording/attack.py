@@ -46,6 +46,7 @@ from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording import (
     captures,
+    close_kings,
     coming,
     hunting,
     king_and_pawn,
@@ -216,7 +217,7 @@ REASONS: tuple[Reason, ...] = (
     seen(Box, rooms.box_held, rooms.held_maxim, Rank.WEAK),
     seen(CutOff, rooms.cut_kept, maxims.cut_off, Rank.WEAK),
     seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
-    Reason(kings.stays_close, kings.close_maxim, rank=Rank.WEAK),
+    Reason(close_kings.stays_close, close_kings.close_maxim, rank=Rank.WEAK),
     seen(Forced, _forced),
 )
 

@@ -50,7 +50,7 @@ def queen_maxim(facts: MoveFacts) -> str:
     if (rule := maxims.forks(facts)) == maxims.SECOND_MAN:
         return rule
     with_check = facts.gives.check and facts.man.promoted == "queen"
-    if with_check:
+    if with_check and not facts.as_quick:
         return maxims.QUEEN_WITH_CHECK
     return maxims.PROMOTE_IN_TIME if by_piece(facts) else maxims.QUEEN_AT_ONCE
 
@@ -152,7 +152,7 @@ def mated_by(facts: MoveFacts) -> str:
 def maxim(facts: MoveFacts) -> str:
     """Say what a loose man teaches."""
     if facts.man.victim_guarded:
-        return maxims.ATTACK_TOGETHER if _held_back(facts) else ""
+        return maxims.EVERY_CAPTURE
     at, king = stands(facts), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK

@@ -49,7 +49,8 @@ def clears(facts: MoveFacts) -> str:
     if not facts.race.clears_way or facts.men.defender_men:
         return ""
     runs = ", which runs by itself" if pawn_runs(facts) else ""
-    key = " and stays on a key square" if facts.keys.on_key_square and not runs else ""
+    on = "stays on" if facts.keys.key_steps_before == 0 or facts.man.piece != "king" else "reaches"
+    key = f" and {on} a key square" if facts.keys.on_key_square and not runs else ""
     return f"clears the way for the pawn{runs}{key}"
 
 

@@ -16,6 +16,7 @@ from matebot.wording.phrases import be, line_name, listed
 from matebot.wording.said import (
     before,
     by_minors,
+    mated_within,
     men_at,
     needs_king,
     of,
@@ -42,11 +43,15 @@ _MAXIMS = {
 }
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
+#: So many moves from mate a king on the edge is about to be mated.
+_NEAR_MATE = 7
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
     by_itself = idea.aim is Aim.PAWN and facts.man.piece == "pawn"
+    if idea.aim is Aim.CENTRE and from_edge(parse_square(facts.room.king)) > 1:
+        return ""  # It stands in the centre, and other squares are as central.
     if not idea.last or by_itself or not room_left.tells(idea, facts):
         return ""
     if idea.squares == (idea.target,):
@@ -159,7 +164,7 @@ def _guarded(idea: KingNearer, facts: MoveFacts) -> str:
 
 def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     """Say that the king leaves the outer lines."""
-    if Purpose.CENTRE not in idea.purposes:
+    if Purpose.CENTRE not in idea.purposes or on_edge_soon_mated(facts):
         return ""
     if facts.seen.answers_check:
         attacks = of(NearsMan, hunting.attacks)(facts)
@@ -169,8 +174,32 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     if of(NearsMan, hunting.nears_man)(facts):
         return ""  # The man says more.
     goes = "heads for the centre" if needs_king(facts) else "brings the king towards the centre"
+    if _more_central(facts):
+        goes = "leaves the edge"
     takes = king(idea, facts) if _queen_against_minor(facts) else ""
     return f"{goes} and {takes.removeprefix(_NEARER)}" if takes.startswith(_NEARER) else f"{goes}{_to_help(facts)}"
+
+
+def on_edge_soon_mated(facts: MoveFacts) -> bool:
+    """Whether the other king is on the edge and mate is near: then a step has another purpose than the centre."""
+    return _on_edge(facts) and mated_within(facts, _NEAR_MATE)
+
+
+def _on_edge(facts: MoveFacts) -> bool:
+    """Whether the other king is on the edge."""
+    return not from_edge(parse_square(facts.room.king))
+
+
+def _more_central(facts: MoveFacts) -> bool:
+    """Whether a step off the edge that is as quick goes straighter to the middle of the board."""
+    start, here = own_king(facts), _from_middle(stands(facts))
+    steps = [move.to_square for move in facts.seen.slower_moves.as_soon if move.from_square == start]
+    return not from_edge(start) and any(_from_middle(step) < here for step in steps)
+
+
+def _from_middle(square: int) -> int:
+    """Return how far from the middle of the board a square is, in half files and ranks."""
+    return abs(2 * (square % 8) - 7) + abs(2 * (square // 8) - 7)
 
 
 def _out_to_centre(facts: MoveFacts) -> str:
@@ -217,6 +246,9 @@ def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
         if held := facts.ways.held_from:
             return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
         man = facts.men.defender_men[0]
+        if man == "pawn" and _may_go_away(rivals_men(facts), facts) and _on_edge(facts):
+            line = facts.then.ahead
+            return " for the mate" + (f": if {line[0]}, {line[1]}" if len(line) > 1 else "")
         both = "king and" if nearer and man != "pawn" else "the"
         return "" if at_pawn or _rook_alone(facts) else f" to help against {both} {man}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
@@ -319,25 +351,6 @@ def _bounds(facts: MoveFacts) -> bool:
     return all(from_edge(square) > 0 for square in own_men(facts, facts.men.attacker_men[0]))
 
 
-def stays_close(facts: MoveFacts) -> str:
-    """Say that the king goes on standing near the other."""
-    near = facts.man.piece == "king" and facts.kings.kings_after == _BESIDE == facts.kings.kings_before
-    if not near or facts.men.defender_men or "pawn" in facts.men.attacker_men:
-        return ""
-    on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
-    if on_edge:
-        return f"keeps {rival_king(facts)} on the edge"
-    return OPPOSITION if facts.kings.opposition == "direct" else f"keeps close to {rival_king(facts)}"
-
-
-def close_maxim(facts: MoveFacts) -> str:
-    """Say why the king stays near one on the edge."""
-    on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
-    if on_edge:
-        return maxims.STAY_THERE
-    return maxims.OPPOSED_BAR if facts.kings.opposition == "direct" else maxims.KING_TAKES
-
-
 def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
     hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
@@ -356,8 +369,11 @@ def help_maxim(facts: MoveFacts) -> str:
     if "pawn" in facts.men.attacker_men:
         if any(other.man.piece == "pawn" for other in facts.as_quick):
             return maxims.BRING_ON  # The pawn needs no escort yet.
-        return maxims.ESCORT if _to_pawn(facts) else maxims.ATTACK_TOGETHER
-    return maxims.ATTACK_TOGETHER if facts.men.defender_men else ""
+        heavy = next((man for man in facts.men.attacker_men if man in ("queen", "rook")), "")
+        return maxims.ESCORT if _to_pawn(facts) else maxims.NOT_ALONE.format(man=heavy) if heavy else ""
+    if _queen_against_minor(facts):
+        return maxims.NOT_ALONE.format(man="queen")
+    return maxims.ATTACK_TOGETHER if facts.men.defender_men and hunting.both_come(facts) else ""
 
 
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:

@@ -9,6 +9,7 @@ from matebot.ideas.holds_pawn import Hold, HoldsPawn
 from matebot.ideas.idea import square_name
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
+from matebot.ideas.squares import king_steps
 from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.ideas.their_man import before_pawn
 from matebot.wording import leads, maxims
@@ -90,6 +91,20 @@ def from_behind(facts: MoveFacts) -> str:
     between = [rook + sign * 8 * step for step in range(1, ranks)]
     others = {own_king(facts), rivals_square(facts), *own_others(facts), *rivals_men(facts)}
     return "" if others & set(between) else "puts the rook behind its pawn, to push it on"
+
+
+def stops_from_behind(facts: MoveFacts) -> str:
+    """Say that a rook has come behind the other side's only pawn, which it takes once that has promoted."""
+    men, rook, white = rivals_men(facts), stands(facts), facts.turn == "white"
+    if facts.man.piece != "rook" or facts.men.defender_men != ("pawn",) or rook % 8 != men[0] % 8:
+        return ""
+    pawn, step = men[0], -8 if white else 8
+    goal, between = before_pawn(pawn, white), set(range(rook + step, pawn, step))
+    last = goal // 8 == (0 if white else 7)
+    others = {own_king(facts), rivals_square(facts), *own_others(facts)} - {rook}
+    if not last or (rook > pawn) != white or others & {*between, goal} or king_steps(rivals_square(facts), goal) <= 1:
+        return ""
+    return f"stops the pawn on {square_name(pawn)} from behind"
 
 
 def escorted(idea: PawnStep, facts: MoveFacts) -> str:

@@ -30,6 +30,8 @@ def as_quick(facts: MoveFacts, deed: Deed) -> str:
     others = () if _speaks(facts) else without(facts, deed)
     same_man = {other.san: other.move[:2] != facts.move[:2] for other in islice(others, _NAMED + 1)}
     found = [*capture, *sorted(same_man.keys() - {*capture}, key=lambda san: (same_man[san], san))]
+    if found:  # A list of some is taken for all of them, so those that do the same count too.
+        found += sorted({other.san for other in facts.as_quick} - {*found})
     named = [*found[:1], "others"] if len(found) > _NAMED else found
     return f"{listed(named)} {be(named)} as quick" if named else ""
 

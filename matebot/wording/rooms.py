@@ -20,6 +20,7 @@ from matebot.wording.phrases import line_name, listed, other, side
 from matebot.wording.said import (
     by_minors,
     goal_of,
+    kind_signed,
     own_king,
     own_man,
     parse_square,
@@ -32,6 +33,8 @@ from matebot.wording.said import (
 )
 
 _FEW, _PAIR = 3, 2
+#: So few squares of a cage are named.
+_SMALL = 4
 #: So near a square matters to the king.
 _NEAR = 2
 _AT_CORNER_STEPS = 3
@@ -69,6 +72,8 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     place = f" behind {wall}" if wall else _place(idea, facts)
     says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
+    if not left and not place and (lines := _lines_shut(idea, facts)):
+        return f"{first} {lines} to {rival_king(facts)}{stops}"
     if not left and not place:
         left = f": {_size(idea, facts)} squares are left"
     return f"{first} the king in{place}{left}{stops}"
@@ -114,6 +119,15 @@ def _wall(idea: Cage, facts: MoveFacts) -> str:
     return line_name(lines[0]) if len(sides) == 1 and 0 not in sides else ""
 
 
+def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
+    """Return two lines of the queen that has moved which hold all squares shut, none on one alone; "" without."""
+    found = [(name, line) for name, line in lines_through(stands(facts)) if any(line >> s & 1 for s in idea.gate)]
+    held = all(any(line >> square & 1 for _, line in found) for square in idea.gate)
+    if facts.man.piece != "queen" or len(found) != _PAIR or not held:
+        return ""
+    return listed([line_name(name) for name, _ in found])
+
+
 def _beyond(square: int, man: int, kind: str) -> int:
     """Return on which side of the rank or file of a man a square lies: -1, 1, or 0 on it."""
     apart = square // 8 - man // 8 if kind == "rank" else square % 8 - man % 8
@@ -152,7 +166,7 @@ def _no_square(facts: MoveFacts) -> bool:
 
 def _is_small(idea: Cage, facts: MoveFacts) -> bool:
     """Whether the squares of the cage are named: they are few, and the king may stay on its own."""
-    return not facts.gives.check and idea.size_after <= _FEW
+    return not facts.gives.check and idea.size_after <= _SMALL
 
 
 def _left(idea: Cage, facts: MoveFacts) -> str:
@@ -225,10 +239,6 @@ def _new_wall(facts: MoveFacts) -> str:
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
-    off = _ranks_off if line.startswith("rank") else _files_off
-    at = stands(facts)
-    if off(own_king(facts), at) * off(parse_square(facts.room.king), at) > 0:
-        return ""  # It lies behind both kings.
     return f"{line_name(line)} is now barred"
 
 
@@ -363,5 +373,14 @@ def box_held(idea: Box, facts: MoveFacts) -> str:
 
 def cut_kept(idea: CutOff, facts: MoveFacts) -> str:
     """Say that the king stays cut off."""
-    kept = idea.change is CutChange.KEEPS
+    kept = idea.change is CutChange.KEEPS and not _left_next(idea.line, facts)
     return f"keeps the king cut off along {line_name(idea.line)}{_line(facts)}" if kept else ""
+
+
+def _left_next(line: str, facts: MoveFacts) -> bool:
+    """Whether the answer to the best reply takes the piece off a line."""
+    answer, kind = facts.then.ahead[1:2], facts.man.piece
+    if not answer or kind_signed(answer[0]) != kind:
+        return False
+    goal = square_name(parse_square(goal_of(answer[0])))
+    return line.partition(" ")[2] not in goal

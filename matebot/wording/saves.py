@@ -17,12 +17,13 @@ from matebot.ideas.refutation import Means
 from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
+from matebot.ideas.stops_pawn import StopsPawn
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.trapped import Trapped
 from matebot.wording import coming, hunting, maxims, pawns, rooms
 from matebot.wording.phrases import line_name
 from matebot.wording.reason import Deed, Reason, seen
-from matebot.wording.said import of, parse_square, stands
+from matebot.wording.said import of, parse_square, stands, stood
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
@@ -163,6 +164,25 @@ def _does(reason: Reason, facts: MoveFacts) -> Deed:
     return Deed(reason.rule(facts), reason)
 
 
+def _line_kept(facts: MoveFacts) -> str:
+    """Say that a lone rook goes along a line beside the king, which cannot cross it before and after."""
+    if facts.men.attacker_men != ("rook",):
+        return ""
+    was, now, king = stood(facts), stands(facts), parse_square(facts.room.king)
+    for at, name in ((_file, f"file {'abcdefgh'[now % 8]}"), (_rank, f"rank {now // 8 + 1}")):
+        if at(was) == at(now) and abs(at(king) - at(now)) == 1:
+            return f"keeps {line_name(name)} shut"
+    return ""
+
+
+def _file(square: int) -> int:
+    return square % 8
+
+
+def _rank(square: int) -> int:
+    return square // 8
+
+
 #: What a man that is saved wins by a check.
 _WON = seen(Prepares, coming.wins_by_check, maxims.forks)
 _SAVED = seen(Saved, saved, maxims.saved)
@@ -171,11 +191,14 @@ _BESIDE_SAVING: tuple[Reason, ...] = (
     seen(Trapped, hunting.trapped, hunting.trapped_maxim),
     seen(Pins, hunting.pins, maxims.always(maxims.PINNED_STAYS)),
     seen(PawnRuns, _runs, pawns.race_maxim),
-    seen(SafeHere, safe_here, here_maxim),
+    seen(StopsPawn, pawns.stops_pawn),
+    Reason(pawns.stops_from_behind),
     seen(Threatens, coming.attacks, coming.threat_maxim),
+    seen(SafeHere, safe_here, here_maxim),
     seen(CutOff, rooms.cuts_still, maxims.saved),
     seen(Box, rooms.box, maxims.box),
     seen(CutOff, rooms.cuts, rooms.cut_maxim),
+    Reason(_line_kept),
 )
 
 

@@ -280,6 +280,34 @@ def _meets_check(found: Found, about: Spoken) -> int:
     return 1 + deed(found["more"], about)
 
 
+def _line_kept(found: Found, about: Spoken) -> int:
+    """Hold that a rook stood and stands on a line beside the king, and reaches every square of it beside that one."""
+    at, name = (0, found["file"]) if found["file"] else (1, found["rank"])
+    hold(about.after.piece_type_at(about.move.to_square) == chess.ROOK, "a rook")
+    king = their(about, about.after)
+    for board, rook in ((about.before, about.move.from_square), (about.after, about.move.to_square)):
+        bare = board.copy(stack=False)
+        bare.remove_piece_at(king)
+        beside = [s for s in chess.SquareSet(chess.BB_KING_ATTACKS[king]) if chess.square_name(s)[at] == name]
+        free = [s for s in beside if s != rook and not board.piece_at(s)]
+        hold(chess.square_name(rook)[at] == name and bool(beside), f"the rook on {name}")
+        hold(all(rook in bare.attackers(about.attacker, s) for s in free), f"{name} is held")
+    return 1
+
+
+def _from_behind(found: Found, about: Spoken) -> int:
+    """Hold that the pawn is to promote next, and that what it becomes is taken by the rook for nothing."""
+    pawn, rook = chess.parse_square(found["pawn"]), about.move.to_square
+    there = about.after.copy(stack=False)
+    made = [move for move in there.legal_moves if move.from_square == pawn and move.promotion == chess.QUEEN]
+    made = made or [chess.Move(pawn, pawn + (8 if there.turn else -8), chess.QUEEN)]
+    hold(chess.square_rank(made[0].to_square) in (0, 7), "promotes next")
+    there.push(made[0])
+    taken = chess.Move(rook, made[0].to_square)
+    hold(taken in there.pseudo_legal_moves, "the rook takes it")
+    return 1 + hold(not there.is_attacked_by(not about.attacker, made[0].to_square), "for nothing")
+
+
 def _far_man(found: Found, about: Spoken) -> int:
     hit = [s for s in about.after.attacks(about.move.to_square) if about.after.color_at(s) == (not about.attacker)]
     far_off = [s for s in hit if far(s, their(about, about.after)) > 1]
@@ -291,7 +319,9 @@ def _clears(found: Found, about: Spoken) -> int:
     way = {goal, *chess.SquareSet(chess.between(pawn, goal))}
     hold(about.move.from_square in way and about.move.to_square not in way, "out of the way")
     if found["key"]:
-        hold(king_of(about.after, about.attacker) in keys_of(pawn, about.attacker), "a key square")
+        keys = keys_of(pawn, about.attacker)
+        hold(king_of(about.after, about.attacker) in keys, "a key square")
+        hold((king_of(about.before, about.attacker) in keys) == (found["keeps"] == "stays on"), found["keeps"])
     return 1 + (stand_alone("the pawn runs by itself", about) if found["runs"] else 0)
 
 
@@ -878,7 +908,13 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _safe_here,
     ),
     (rf"(?P<how>saves|guards) the (?P<man>{MAN}) and (?P<more>.*)", _saves),
-    (r"clears the way for the pawn(?P<runs>, which runs by itself)?(?P<key> and stays on a key square)?", _clears),
+    (r"keeps (?:the (?P<file>[a-h])-file|rank (?P<rank>[1-8])) shut", _line_kept),
+    (rf"stops the pawn on (?P<pawn>{SQUARE}) from behind", _from_behind),
+    (
+        r"clears the way for the pawn(?P<runs>, which runs by itself)?"
+        r"(?P<key> and (?P<keeps>stays on|reaches) a key square)?",
+        _clears,
+    ),
     (rf"drives the king (?:out of|away from) the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
     (r"runs home(?:: (White|Black)'s king is outside the square of the pawn)?", _runs),

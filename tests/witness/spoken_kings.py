@@ -318,7 +318,9 @@ def _held_on_edge(found: Found, about: Spoken) -> int:
 
 def _close(found: Found, about: Spoken) -> int:
     theirs = their(about, about.after)
-    return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
+    return hold(
+        far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it"
+    ) + line_on(found, about)
 
 
 def _held_with(found: Found, about: Spoken) -> int:
@@ -392,7 +394,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"brings the king up(?P<why>)", _king_up),
     (r"keeps (?:White|Black)'s king on the edge", _held_on_edge),
     (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),
-    (r"keeps close to (?:White|Black)'s king", _close),
+    (rf"stays close to (?:White|Black)'s king: if (?P<reply>{SAN}), (?P<move>{SAN})", _close),
     (
         r"steps out of the check(?:(?P<nearer> and comes nearer)|(?P<centre> towards the centre)"
         rf"| and attacks (?P<men>the {MAN} on {SQUARE}))",
@@ -404,7 +406,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _for_mate,
     ),
     (rf"(?:brings the king towards|heads for) the centre and {TAKEN}", _centre_and),
-    (r"(?:brings the king towards|heads for) the centre(?::| to) (?P<why>.*)", _to_centre),
+    (r"(?:(?:brings the king towards|heads for) the centre|leaves the edge)(?::| to) (?P<why>.*)", _to_centre),
     (r"(?:brings the king towards|heads for) the centre(?P<why>)", _to_centre),
     (r"brings the king off the edge", _off_edge),
 )

@@ -250,7 +250,7 @@ def reasons() -> tuple[tuple[str, Reader], ...]:
             _takes,
         ),
         (
-            r"(?P<how>brings the king up|(?:brings the king towards|heads for) the centre"
+            r"(?P<how>brings the king up|(?:brings the king towards|heads for) the centre|leaves the edge"
             rf"|steps out of the check (?:and comes nearer|towards the centre)){_HELP}",
             _step,
         ),

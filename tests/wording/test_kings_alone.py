@@ -15,7 +15,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.shuts_way import Aim, ShutsWay
-from matebot.wording import kings, maxims, minors, room_left, rooms
+from matebot.wording import close_kings, kings, maxims, minors, room_left, rooms
 from matebot.wording.coming import _takes_back
 from tests.wording.bare import facts_of
 
@@ -251,12 +251,12 @@ def test_the_opposition_teaches_the_check_from_the_side_where_a_rook_gives_one_n
 )
 def test_a_king_that_stays_on_the_edge_is_kept_there(king: str, flights: tuple[str, ...], edge: bool) -> None:
     facts = stepped(f"8/8/8/8/8/4R3/{'6k1/K7' if king == 'g2' else '8/K5k1'} w", "a1b2", flights=flights)
-    assert kings.close_maxim(facts) == (maxims.STAY_THERE if edge else maxims.KING_TAKES)
+    assert close_kings.close_maxim(facts) == (maxims.STAY_THERE if edge else maxims.KING_TAKES)
 
 
 def test_a_king_that_keeps_close_in_opposition_bars_three_squares() -> None:
     facts = stepped("8/8/8/8/8/4R3/8/K5k1 w", "a1b2", flights=("h1", "f2"), opposition="direct")
-    assert kings.close_maxim(facts) == maxims.OPPOSED_BAR
+    assert close_kings.close_maxim(facts) == maxims.OPPOSED_BAR
 
 
 @pytest.mark.parametrize(
