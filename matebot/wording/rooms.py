@@ -73,7 +73,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
     if not left and not place and (lines := _lines_shut(idea, facts)):
-        return f"{first} {lines} to {rival_king(facts)}{stops}"
+        place = f" behind {lines}"
     if not left and not place:
         left = f": {_size(idea, facts)} squares are left"
     return f"{first} the king in{place}{left}{stops}"
@@ -239,6 +239,10 @@ def _new_wall(facts: MoveFacts) -> str:
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
+    off = _ranks_off if line.startswith("rank") else _files_off
+    at, king = stands(facts), parse_square(facts.room.king)
+    if off(own_king(facts), at) * off(king, at) > 0 and abs(off(king, at)) > 1:
+        return ""  # It lies behind both kings, and far off.
     return f"{line_name(line)} is now barred"
 
 

@@ -54,7 +54,7 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(library
         ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke8 and others are as quick. "),
         # The pawn goes on without its king.
         ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring on pawn or king each time"),
-        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Ke5+ is as quick. King first, then the cage"),
+        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Ke5+ and Kd4+ are as quick. King first, then"),
         # A capture left out comes first.
         ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
     ],
@@ -92,7 +92,7 @@ def test_of_a_fork_or_a_new_queen_no_other_move_is_told(library: Library, fen: s
         ("2k5/b7/8/8/8/8/1Q6/1K6 w", "Qg7", "An unguarded man is a target", "First the line"),
         ("6k1/6r1/3p4/8/7K/8/8/8 b", "d5", "bars the g-file. Mate in 6. A king cut off stops no pawn", "as quick"),
         # The bishop may hang: the pawn runs.
-        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Be1", "Kd3 and c6 are as quick", "before all else"),
+        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Be1", "Kd3 and others are as quick", "before all else"),
         ("8/8/8/6k1/1b6/8/Q7/1K6 w", "Qf2", "First the line, then the king", "only together"),
         ("8/8/8/1PK5/8/1k6/b7/8 w", "b6", "Only Kd4 wins too, as quickly", "is as quick"),
     ],

@@ -109,3 +109,34 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
     library: Library, fen: str, san: str, moves: int
 ) -> None:
     assert f"Mate in {moves}." in text(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "told", "not_told"),
+    [
+        # Another step as central is slower, and mate is near; the king is in the middle and has other squares there.
+        ("8/8/8/8/8/r7/3k4/5K2 b", "Ke3", "stays close to White's king: if Kg2, Ke2", "centre"),
+        ("8/8/K7/7p/1k6/2r5/8/8 b", "Kc5", "stays close to White's king: if Kb7, Kb5", "centre"),
+        ("5k2/8/5K2/8/7B/8/2q5/8 b", "Qc3+", "if Kg6, Qd3", "way back"),
+        # Kc7 and Kd7 go straighter.
+        ("2k5/8/8/8/8/8/6n1/2K4b b", "Kb7", "leaves the edge.*Kd7 and Kc7 are as quick", "centre"),
+        ("8/8/1p6/1k6/8/8/8/3K4 b", "Ka4", "reaches a key square", "stays"),
+        ("2k5/1R6/8/8/8/5K2/4p3/8 w", "Re7", "stops the pawn on e2 from behind", "rank 7"),
+        # The line told is left with the next move.
+        ("8/3K4/8/8/8/2R5/8/k7 w", "Rb3", "b-file", "rank 3"),
+        ("8/8/4r3/3K4/8/8/2k5/8 b", "Re8", "keeps the e-file shut", "attack it at once"),
+        ("7K/8/8/3k4/8/8/2N5/4r3 b", "Re2", "saves the rook and attacks the knight", "Rd1"),
+        # What no one thinks of is not told beside.
+        ("8/8/8/5K2/8/5k2/8/3r4 b", "Re1", "e-file", "would let"),
+        ("6r1/8/8/4k2P/7K/8/8/8 b", "Kf6", "are as quick", "help the rook"),
+        ("8/8/8/8/2K5/8/3k4/6q1 b", "Qg5", "behind rank 5 and the diagonal c1-h6", "14 squares"),
+        # A list of some moves as quick would be taken for all of them.
+        ("2n5/8/8/1k6/8/2b5/8/3K4 b", "Kc4", "and others are as quick", "Nd6 are"),
+    ],
+)
+def test_a_reason_parts_its_move_from_the_others(
+    library: Library, fen: str, san: str, told: str, not_told: str
+) -> None:
+    said = text(library, fen, san)
+    assert re.search(told, said), said
+    assert not_told not in said
