@@ -8,27 +8,13 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.slower_moves import LetsIn
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import goal_of, parse_square, rival_king, stands, stood
+from matebot.wording.said import goal_of, parse_square, rival_king
 
 
 def would_let(found: LetsIn, facts: MoveFacts) -> str:
     """Say what a slower move would let in: ``Ng3 would let Kf4 attack the knight``; "" where that is little."""
-    what = _let(found.blame, facts) if _comes_to_mind(found, facts) else ""
+    what = _let(found.blame, facts)
     return f"{facts.seen.name(found.move)} would let {what}" if what else ""
-
-
-def _comes_to_mind(found: LetsIn, facts: MoveFacts) -> bool:
-    """Whether a slower move is one that might be thought of: by the same line, or a check; not of king or knight."""
-    if facts.man.piece not in ("queen", "rook", "bishop") or "+" in facts.seen.name(found.move):
-        return True
-    start = stood(facts)
-    return _way(start, found.move.to_square) == _way(start, stands(facts))
-
-
-def _way(start: int, goal: int) -> tuple[int, int]:
-    """Return the direction from a square to another on one of its lines."""
-    ranks, files = goal // 8 - start // 8, goal % 8 - start % 8
-    return (ranks > 0) - (ranks < 0), (files > 0) - (files < 0)
 
 
 def _let(blame: Blame, facts: MoveFacts) -> str:

@@ -15,7 +15,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims, room_left
-from matebot.wording.said import mated_within, of, own_man, parse_square, stands, stood
+from matebot.wording.said import mated_within, of, own_man, parse_square, stands
 
 #: Two moves of each side.
 _TWO_MOVES = 4
@@ -49,10 +49,7 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     escorted = idea.inside is not None and idea.from_king <= idea.steps
     if takes_alone(facts) and facts.men.attacker_men == ("rook",) and idea.inside is not None and not idea.inside:
         return ""
-    rook = facts.men.attacker_men == ("rook",)
-    if rook and idea.inside is not None and _need_not_come(idea, facts):
-        return ""
-    if escorted and rook:
+    if escorted and facts.men.attacker_men == ("rook",):
         return f"comes to help the rook against {man}"  # Its king helps the pawn past a king inside its square.
     if idea.inside and before(idea, facts):
         return f"stands in the way of {man}"
@@ -61,19 +58,13 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         by = f", which the {own_man(facts, parse_square(held[0]))} holds from {held[0]}" if held else ""
         return f"goes for {man}{by or ': the king is inside its square'}"
     if idea.inside is not None:
+        rook = facts.men.attacker_men == ("rook",)
         if "queen" in facts.men.attacker_men:
             return ""  # The queen holds it without the king.
         return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
     if _hunts_alone(facts) or idea.from_king > 1 or _queen_hunts(facts):
         return ""  # A king does not run down a piece; a man far from its king falls to another man, or mate is nearer.
     return f"brings the king up against king and {man_name(idea.man)}"
-
-
-def _need_not_come(idea: NearsMan, facts: MoveFacts) -> bool:
-    """Whether a step of the king that is as quick brings it no nearer to the man."""
-    was = stood(facts)
-    steps = (move.to_square for move in facts.seen.slower_moves.as_soon if move.from_square == was)
-    return any(king_steps(step, idea.square) >= king_steps(was, idea.square) for step in steps)
 
 
 def takes_alone(facts: MoveFacts) -> bool:
@@ -133,17 +124,7 @@ def _man_maxim(idea: NearsMan, facts: MoveFacts) -> str:
         return maxims.BEFORE_IT
     if idea.inside:
         return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
-    if (idea.inside is not None or idea.from_king > 1) and idea.steps > 1:
-        return ""
-    if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",):
-        return maxims.KING_THEN_FORK
-    return maxims.ATTACK_TOGETHER if both_come(facts) else ""
-
-
-def both_come(facts: MoveFacts) -> bool:
-    """Whether another man moves after the king's step, at the best reply, and neither takes nor promotes."""
-    answer = facts.then.ahead[1:2]
-    return bool(answer) and answer[0][0] in "QRBN" and "x" not in answer[0]
+    return maxims.ATTACK_TOGETHER if (idea.inside is None and idea.from_king <= 1) or idea.steps <= 1 else ""
 
 
 #: What going for a man teaches.

@@ -373,7 +373,7 @@ def help_maxim(facts: MoveFacts) -> str:
         return maxims.ESCORT if _to_pawn(facts) else maxims.NOT_ALONE.format(man=heavy) if heavy else ""
     if _queen_against_minor(facts):
         return maxims.NOT_ALONE.format(man="queen")
-    return maxims.ATTACK_TOGETHER if facts.men.defender_men and hunting.both_come(facts) else ""
+    return maxims.ATTACK_TOGETHER if facts.men.defender_men else ""
 
 
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:

@@ -166,7 +166,8 @@ def _does(reason: Reason, facts: MoveFacts) -> Deed:
 
 def _line_kept(facts: MoveFacts) -> str:
     """Say that a lone rook goes along a line beside the king, which cannot cross it before and after."""
-    if facts.men.attacker_men != ("rook",):
+    idea = facts.seen.idea(Saved)
+    if facts.men.attacker_men != ("rook",) or idea is None or idea.by != _KING:
         return ""
     was, now, king = stood(facts), stands(facts), parse_square(facts.room.king)
     for at, name in ((_file, f"file {'abcdefgh'[now % 8]}"), (_rank, f"rank {now // 8 + 1}")):

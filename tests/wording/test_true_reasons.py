@@ -126,9 +126,6 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("8/3K4/8/8/8/2R5/8/k7 w", "Rb3", "b-file", "rank 3"),
         ("8/8/4r3/3K4/8/8/2k5/8 b", "Re8", "keeps the e-file shut", "attack it at once"),
         ("7K/8/8/3k4/8/8/2N5/4r3 b", "Re2", "saves the rook and attacks the knight", "Rd1"),
-        # What no one thinks of is not told beside.
-        ("8/8/8/5K2/8/5k2/8/3r4 b", "Re1", "e-file", "would let"),
-        ("6r1/8/8/4k2P/7K/8/8/8 b", "Kf6", "are as quick", "help the rook"),
         ("8/8/8/8/2K5/8/3k4/6q1 b", "Qg5", "behind rank 5 and the diagonal c1-h6", "14 squares"),
         # A list of some moves as quick would be taken for all of them.
         ("2n5/8/8/1k6/8/2b5/8/3K4 b", "Kc4", "and others are as quick", "Nd6 are"),
