@@ -240,9 +240,9 @@ def _new_wall(facts: MoveFacts) -> str:
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
     off = _ranks_off if line.startswith("rank") else _files_off
-    at, king = stands(facts), parse_square(facts.room.king)
-    if off(own_king(facts), at) * off(king, at) > 0 and (abs(off(king, at)) > 1 or _driven_off(facts)):
-        return ""  # It lies behind both kings, and far off or for a moment only.
+    at = stands(facts)
+    if off(own_king(facts), at) * off(parse_square(facts.room.king), at) > 0:
+        return ""  # It lies behind both kings.
     return f"{line_name(line)} is now barred"
 
 
