@@ -319,7 +319,7 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
         return f"misses {better.san}, which {line}"
     if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
         return _straight(facts, better) or f"misses {better.san}: {then}"
-    if text.startswith("heads for the centre") and remedies.off_edge(better, facts):
+    if text.startswith(("heads for the centre", "leaves the edge")) and remedies.off_edge(better, facts):
         return f"misses {better.san}, which brings the king off the edge"
     return f"misses {better.san}, which {_brief(text)}"
 

@@ -195,6 +195,7 @@ _BY_WORDS = (
     (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
     (" cuts the king off along ", maxims.CUT_OFF),
     (" brings the king up", maxims.TOGETHER),
+    (" brings the king off the edge", maxims.KING_TO_CENTRE),
     (", which drives the king to ", maxims.CHECK_INTO_NET),
     (" shuts the king in", maxims.TAKE_SQUARES),
 )

@@ -93,7 +93,11 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
         ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3 brings it nearer to Black's"),
         ("3r4/8/8/8/8/p6k/8/5K2 b - - 0 1", "Rd1+", "if Ke1, Rb2 shuts the king in on rank 1"),
         ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "Kg6, which covers g7"),
-        ("1k6/8/8/1B6/3K4/8/q7/8 b - - 0 1", "Ka8", "king and queen together"),
+        (
+            "1k6/8/8/1B6/3K4/8/q7/8 b - - 0 1",
+            "Ka8",
+            "brings the king off the edge; 3 moves lost. First the king to the centre",
+        ),
         ("8/8/2R5/8/4K1k1/8/8/8 w - - 0 1", "Rc4", "drives it to the edge, and if Kh5"),
     ],
 )

@@ -34,7 +34,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # The bishop is there as well: without his king White wins too.
         ("8/8/7B/4K3/1k6/6P1/8/8 w", "g4", "brings the pawn on", "keeps Black's king away"),
         # The king attacks the rook, which must leave one of its lines.
-        ("8/8/8/8/8/5K2/k7/3r4 b", "Rd4", "shuts e4", "box"),
+        ("8/8/8/8/8/5K2/k7/3r4 b", "Rd4", "shuts rank 4", "box"),
         # A king that attacks the pawn: that is told first.
         ("8/8/8/5P1k/1r6/8/K7/8 b", "Kg5", "attacks the pawn on f5 and guards f6 on its way", "stops"),
         # The king goes round by rank 8, to the square on which the pawn promotes.
