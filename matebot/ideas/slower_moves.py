@@ -297,8 +297,8 @@ class SlowerMoves:
         if lapse.lapse is not Lapse.MAN_OUT:
             return False
         there = self._after(self._move)
-        theirs = there.occupied_co[not self._attacker] & ~there.kings
-        return any(not there.is_attacked_by(self._attacker, m.to_square) for m in there.generate_legal_moves(theirs))
+        away = there.generate_legal_moves(~there.kings)
+        return any(not there.is_attacked_by(self._attacker, move.to_square) for move in away)
 
     def _attacked_anyway(self, lapse: Blame) -> bool:
         """Whether after the quicker move too a step of the king leaves the man, followed where it went, to be taken."""

@@ -7,6 +7,8 @@ from functools import partial
 import chess
 import pytest
 
+from matebot.ideas.blame import Blame, Lapse
+from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.order import idea_of
 from matebot.ideas.slower_moves import SlowerMoves
 from matebot.ideas.threatens import Threat, Threatens
@@ -82,3 +84,50 @@ def test_whether_a_hunted_man_falls_is_looked_for_once(tables: Tables, monkeypat
     asked = [slower.hunts(chess.G1)]
     monkeypatch.setattr(truth, "answer", lambda board: pytest.fail("looked for again"))
     assert [*asked, slower.hunts(chess.G1)] == [True, True]
+
+
+class Plain:
+    """Of a board only how long each move takes: one takes ten, every other twelve."""
+
+    def __init__(self, best: str) -> None:
+        self.best = best
+
+    def after(self, board: chess.Board) -> dict[chess.Move, tuple[int, int]]:
+        return {move: (-1, 20 if move.uci() == self.best else 24) for move in board.legal_moves}
+
+
+def _slower(placed: str, best: str, seen: object = None) -> SlowerMoves:
+    board, move = chess.Board(f"{placed} - - 0 1"), chess.Move.from_uci(best)
+    return SlowerMoves(board, move, chess.WHITE, Plain(best), lambda *_: seen)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("purpose", "had", "found"),
+    [
+        (Purpose.CENTRE, (Purpose.CENTRE,), ["c1b2", "c1d2"]),  # as far from the edge, no step along it
+        (Purpose.SHUTS, (Purpose.CENTRE, Purpose.SHUTS), ["c1b1", "c1b2", "c1d1", "c1d2"]),
+        (Purpose.SHUTS, (Purpose.CENTRE,), []),
+    ],
+)
+def test_a_slower_step_of_the_king_shares_its_purpose_and_towards_the_centre_goes_as_far(
+    purpose: Purpose, had: tuple[Purpose, ...], found: list[str]
+) -> None:
+    mine, other = (KingNearer(purposes, (), (), (), (), ()) for purposes in ((purpose,), had))
+    slower = _slower("8/8/8/4k3/7R/8/8/2K5 w", "c1c2", other)
+    assert [move.uci() for move, _ in slower.sharing(mine, purpose)] == found
+
+
+@pytest.mark.parametrize(
+    ("best", "lapse", "anyway"),
+    [
+        ("f1f6", Lapse.MAN_OUT, False),  # both squares of the knight are held; that the king may step is no matter
+        ("f1e1", Lapse.MAN_OUT, True),
+        ("f1f5", Lapse.MAN_OUT, True),
+        ("f1e1", Lapse.LEFT_OPEN, False),
+    ],
+)
+def test_a_man_gets_out_anyway_that_has_a_square_nobody_attacks_after_the_quicker_move(
+    best: str, lapse: Lapse, anyway: bool
+) -> None:
+    slower = _slower("6kn/8/8/8/8/8/8/1K3R2 w", best)
+    assert slower._anyway(Blame(lapse, "Ng6", chess.KNIGHT, chess.G6)) == anyway
