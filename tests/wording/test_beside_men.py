@@ -15,7 +15,7 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.prepares import Next
 from matebot.wording.captures import _left_over, _takes
 from matebot.wording.chances import _edge_held, _sooner, line_taken
-from matebot.wording.counsel import _may_get_in_front
+from matebot.wording.counsel import _holds_by_stalemate, _may_get_in_front
 from matebot.wording.patterns import _round_it
 from matebot.wording.rook_draws import does
 from matebot.wording.rooms import _beyond, narrows
@@ -45,6 +45,22 @@ from tests.wording.bare import facts_of
 )
 def test_a_king_may_get_in_front_of_a_pawn_that_nobody_leads_and_that_it_catches(fen: str, uci: str, may: bool) -> None:
     assert _may_get_in_front(facts_of(fen, uci)) == may
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "holds"),
+    [
+        ("1k6/8/1K6/8/8/8/1B6/8 b - - 0 1", "b8a8", True),
+        ("1k6/3K4/8/8/8/8/1B6/8 b - - 0 1", "b8a8", False),
+        ("1k6/8/K7/8/8/8/1B6/8 b - - 0 1", "b8a8", True),
+        ("1k6/8/8/1K6/8/8/1B6/8 b - - 0 1", "b8a8", False),
+        ("k7/8/1K6/8/8/8/1B6/8 b - - 0 1", "a8b8", False),
+    ],
+)
+def test_a_king_in_the_corner_holds_by_stalemate_where_the_other_king_leaves_it_one_square(
+    fen: str, uci: str, holds: bool
+) -> None:
+    assert _holds_by_stalemate(chess.A8, facts_of(fen, uci)) == holds
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
-from matebot.wording import denials, to_come
+from matebot.wording import counsel, defence_lessons, denials, to_come
 from tests.wording.bare import facts_of
 
 P, N, B, R, Q = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
@@ -221,6 +221,33 @@ def test_a_king_is_held_on_the_edge_where_it_stood_there_when_another_man_moves(
     idea = Denies(Denied.EDGE, *moves("h5g7 d1a1"), None, 0, 0)
     told = denials.denied(idea, facts("8/8/8/k6n/8/8/8/3RK3 b", "a5b5", idea))
     assert told == "Ng7 lets Ra1+ hold Black's king on the edge"
+
+
+QUEEN = "8/2k5/8/8/8/8/7n/K3Q3 b"
+
+
+@pytest.mark.parametrize(
+    ("what", "left", "other", "uci", "rule"),
+    [
+        (Denied.ROOM, (chess.A2, chess.B1), "c7c8", "c7c6", counsel.OFF_THE_EDGE),
+        (Denied.ROOM, (chess.A1, chess.A2), "c7c8", "c7c6", ""),  # one file
+        (Denied.ROOM, (chess.A1, chess.B1), "c7c8", "c7c6", ""),  # one rank
+        (Denied.ROOM, (chess.A2, chess.B2), "c7c8", "c7c6", counsel.FEWER),
+        (Denied.ROOM, (chess.A2, chess.B1), "h2f3", "c7c6", ""),
+        (Denied.EDGE, (), "c7c8", "c7c6", counsel.OFF_THE_EDGE),
+        (Denied.EDGE, (), "c7d7", "c7c6", ""),
+        (Denied.EDGE, (), "c7d7", "c7b7", counsel.OFF_THE_EDGE),
+        (Denied.EDGE, (), "c7c8", "c7b8", ""),
+        (Denied.EDGE, (), "h2f3", "c7c6", ""),
+        (Denied.CAPTURE, (), "c7c8", "c7c6", counsel.NO_GIFTS),
+        (Denied.BOX, (), "c7c8", "c7c6", counsel.FEWER),
+    ],
+)
+def test_what_is_let_in_teaches_to_stay_off_the_edge_where_the_king_would_be_held_on_it(
+    what: Denied, left: tuple[chess.Square, ...], other: str, uci: str, rule: str
+) -> None:
+    idea = Denies(what, *moves(f"{other} e1e2"), None, 0, 0, left)
+    assert defence_lessons.of_what_is_let_in(idea, facts(QUEEN, uci, idea)) == rule
 
 
 @pytest.mark.parametrize(

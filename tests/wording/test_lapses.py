@@ -130,6 +130,18 @@ def test_a_way_left_open_is_told_by_where_it_leads(
 
 
 @pytest.mark.parametrize(
+    ("placed", "target", "text"),
+    [
+        ("8/8/8/8/8/4b3/8/K2k1R2 w", chess.E3, "lets Black's king get to its bishop: Kd2"),
+        ("8/8/8/8/4b3/8/8/K2k1R2 w", chess.E4, "lets Black's king come nearer to its bishop: Kd2"),
+    ],
+)
+def test_a_king_comes_nearer_to_its_man_where_no_step_reaches_it(placed: str, target: chess.Square, text: str) -> None:
+    blame = lapse(Lapse.LEFT_OPEN, "Kd2", "d2", leads=Aim.OWN_MAN, target=target)
+    assert lapses.left_open(blame, facts(placed, "a1a2", blame), better()) == text
+
+
+@pytest.mark.parametrize(
     ("reply", "new", "told"), [("Kd3", "d2d3", True), ("Kd3", "d2e3", False), ("Kxd3", "d2d3", True)]
 )
 def test_a_reply_is_new_that_goes_where_none_goes_after_the_best_moves(reply: str, new: str, told: bool) -> None:

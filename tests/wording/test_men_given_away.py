@@ -108,6 +108,14 @@ def test_a_pawn_taken_that_the_better_move_only_pushes_could_not_have_promoted()
 
 
 @pytest.mark.parametrize(
+    ("by_winner", "text"), [(True, "gives the knight away: Rxb8"), (False, "only gives the pawn up: Rxb8")]
+)
+def test_a_man_made_of_a_pawn_is_told_as_the_pawn_where_the_defender_loses_it(by_winner: bool, text: str) -> None:
+    slip = facts(RUNS, "b7b8n", "knight", "Rxb8", by_winner=by_winner)
+    assert losses.lost(slip, facts(RUNS, "h1g2")) == text
+
+
+@pytest.mark.parametrize(
     ("man", "told", "text"),
     [
         (chess.ROOK, {"loose_before": True}, "Rd1 keeps it"),
