@@ -94,7 +94,7 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     pawns = [*own_men(better, "pawn"), *(rivals_men(better) if better.men.defender_men == ("pawn",) else [])]
     if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not _is_safe(better):
         was, now = stood(better), stands(better)
-        if better.man.captured is None and own_men(better, "pawn") and _may_be_taken(better):
+        if better.man.captured is None and _may_be_taken(better):
             return True  # it comes too late for the pawn
         return all(king_steps(now, pawn) > king_steps(was, pawn) for pawn in pawns)
     if text.startswith("drives the king to the edge") and "pawn" in better.men.attacker_men:
@@ -103,9 +103,7 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     if not facts.given.by_king or not facts.then.ahead or goal_of(facts.then.ahead[0]) in taken:
         return False
     freed = facts.given.gains_now and facts.given.gains is Gain.CENTRE
-    return (bool(taken) and text.startswith(tuple(f"takes {square}" for square in taken))) or (
-        freed and reason.idea is OffTheRim
-    )
+    return text.startswith(tuple(f"takes {square}" for square in taken)) or (freed and reason.idea is OffTheRim)
 
 
 def _may_be_taken(better: MoveFacts) -> bool:

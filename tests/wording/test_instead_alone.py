@@ -5,19 +5,25 @@ from __future__ import annotations
 from types import SimpleNamespace
 from typing import Any
 
+import chess
 import pytest
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
+from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import Idea
+from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
-from matebot.wording import aftermath, chances, remedies, room_left, rooms, undone
+from matebot.ideas.waiting_move import WaitingMove
+from matebot.wording import aftermath, chances, king_and_pawn, remedies, room_left, rooms, undone
 from matebot.wording.reason import Reason
 from tests.wording.bare import facts_of
 
 ROOK, RACE, PAWN = "8/8/8/3k4/8/8/8/K3R3 w", "8/8/8/3k3r/8/8/P7/K7 w", "8/8/8/3k4/8/8/P7/K7 w"
+NULL = chess.Move.null()
 BOTH = "8/8/8/3k3r/8/8/P7/K3R3 w"
 
 
@@ -102,6 +108,20 @@ def test_a_way_to_the_centre_is_told_but_in_a_race_and_where_the_slip_lets_go_of
     monkeypatch.setattr(remedies, "_shown_too", lambda *_: False)
     slip = facts(placed, "a1b1", given_back=given_back)
     assert bool(remedies._told(shuts(way), facts(placed, "a1b2"), slip)) == told
+    assert remedies._told(Reason(shuts(way).rule), facts(placed, "a1b2"), slip)  # it is told for another reason
+
+
+@pytest.mark.parametrize(("by_rule", "too", "told"), [(True, False, True), (True, True, False), (False, True, True)])
+def test_a_key_square_is_told_where_no_step_about_as_bad_goes_to_one(
+    monkeypatch: pytest.MonkeyPatch, by_rule: bool, too: bool, told: bool
+) -> None:
+    reason = Reason(lambda _: "goes to a key square")
+    monkeypatch.setattr(remedies, "REASONS", ())
+    monkeypatch.setattr(remedies, "_shown_too", lambda *_: False)
+    monkeypatch.setattr(remedies, "_on_key_too", lambda *_: too)
+    if by_rule:
+        monkeypatch.setattr(king_and_pawn, "key_square", reason.rule)
+    assert bool(remedies._told(reason, facts(PAWN, "a1b1"), facts(PAWN, "a1b2"))) == told
 
 
 @pytest.mark.parametrize(
@@ -127,6 +147,7 @@ def test_a_way_to_the_centre_is_told_but_in_a_race_and_where_the_slip_lets_go_of
             ("Kd4", "Ka2"),
             False,
         ),
+        (OffTheRim, "brings the knight in", {"by_king": True, "gains": Gain.CENTRE}, ("Kd4", "Ka2"), False),
         (None, "waits", {"by_king": True, "gains_now": True, "gains": Gain.CENTRE}, ("Kd4", "Ka2"), False),
     ],
 )
@@ -172,3 +193,149 @@ def test_a_line_is_named_that_holds_two_squares_taken_or_more_and_no_other_man(
 )
 def test_a_line_next_to_the_edge_is_let_go_where_the_king_stands_on_that_edge(placed: str, uci: str, line: str) -> None:
     assert undone.edge_line(facts(placed, uci)) == line
+
+
+ON_EDGE, IN_CORNER = "keeps Black's king on the edge", "keeps Black's king in the corner"
+WITH_BISHOP = "8/8/8/3k4/8/8/8/K3B3 w"
+OPENED, LOOSE, WIDER = (
+    {Cage: SimpleNamespace(change=change, loose=loose)}
+    for change, loose in ((CageChange.OPENS, ()), (CageChange.OPENS, (4,)), (CageChange.WIDENS, ()))
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "better", "slip", "told"),
+    [
+        ("", {}, {}, ""),
+        ("shrinks the box", {}, {}, "shrinks the box"),
+        ("shrinks the box", {}, {"does": "shrinks the box"}, ""),
+        ("covers e4 and e5", {"taken": ("e4",)}, {}, "covers e4 and e5"),
+        ("covers e4 and e5", {"taken": ("e4", "d4")}, {}, "covers e4 and e5"),
+        ("covers e4 and e5", {"taken": ("d4",)}, {}, "covers d4"),
+        ("covers e4 and e5", {"taken": ("d4", "d5")}, {}, "covers d4 and d5"),
+        ("covers e4 and e5", {"taken": ("d4", "d5", "d6")}, {}, "covers d4, d5 and d6"),
+        ("covers e4 and e5", {"taken": ("d4", "d5", "d6", "d7")}, {}, ""),
+        ("covers e4 and e5", {}, {}, ""),
+        ("takes e4 from the king", {"taken": ("e4",)}, {}, "takes e4 from the king"),
+        ("takes e4 from the king", {"taken": ("e4",)}, {"taken": ("e4", "d4")}, ""),
+        ("takes e4 from the king", {"taken": ("e4",)}, {"taken": ("e4",)}, ""),
+        ("takes e4 from the king", {}, {}, "takes e4 from the king"),
+        ("shrinks the box", {"taken": ("e4",)}, {"taken": ("e4",)}, "shrinks the box"),
+        ("prepares the opposition", {}, {}, "prepares the opposition"),
+        ("prepares the opposition", {}, {"placed": WITH_BISHOP}, ""),
+        ("shrinks the box", {}, {"placed": WITH_BISHOP}, "shrinks the box"),
+        ("shrinks the box", {"idea": WaitingMove}, {}, ""),
+        ("waits", {}, {}, ""),
+        ("cuts the king off from its rook", {}, {}, ""),
+        ("cuts the king off from its knight", {}, {}, "cuts the king off from its knight"),
+        ("cuts the king off from its knight", {"cuts": True}, {}, ""),
+        ("shrinks the box", {"cuts": True}, {}, "shrinks the box"),
+        ("keeps the cage shut: if Kd6, Ke2", {}, {"ideas": OPENED}, "keeps the cage shut: if Kd6, Ke2"),
+        ("keeps the cage shut: if Kd6, Ke2", {}, {"ideas": LOOSE}, ""),
+        ("keeps the cage shut: if Kd6, Ke2", {}, {"ideas": WIDER}, ""),
+        ("keeps the cage shut: if Kd6, Ke2", {}, {}, ""),
+        (ON_EDGE, {}, {"flights": ("a4", "a5")}, ""),
+        (ON_EDGE, {}, {"flights": ("a4", "b5")}, ON_EDGE),
+        (IN_CORNER, {}, {"flights": ("a4", "a5")}, IN_CORNER),
+        (ON_EDGE.replace("keeps", "holds"), {}, {"flights": ("a4",)}, ON_EDGE.replace("keeps", "holds")),
+        ("brings the king up", {"uci": "a1b2"}, {"kings": 3}, ""),
+        ("brings the king up", {"uci": "a1b2"}, {"kings": 4}, "brings the king up"),
+        ("shrinks the box", {"uci": "a1b2"}, {"kings": 3}, "shrinks the box"),
+        ("shrinks the box", {"idea": OffTheRim, "shown": True}, {}, "shrinks the box"),
+        ("shrinks the box", {"idea": OffTheRim, "shown": True, "bad": True}, {}, ""),
+        ("shrinks the box", {"idea": OffTheRim, "bad": True}, {}, "shrinks the box"),
+    ],
+)
+def test_what_a_better_move_does_is_told_but_where_the_slip_or_a_move_as_bad_does_so_or_it_says_too_little(
+    monkeypatch: pytest.MonkeyPatch, text: str, better: dict[str, Any], slip: dict[str, Any], told: str
+) -> None:
+    monkeypatch.setattr(remedies, "REASONS", (Reason(rule=lambda _: slip.get("does", "waits for nothing")),))
+    for name in ("_shown_too", "_is_beside_the_point"):
+        monkeypatch.setattr(remedies, name, lambda *_: False)
+    reason = Reason(rule=lambda _: text, idea=better.get("idea"))
+    slower = SimpleNamespace(
+        as_bad_cuts_off=lambda move: better.get("cuts", False) and move == "a1a2",
+        as_bad=lambda idea, purpose, move: better.get("bad", False) and purpose is None and move == "a1a2",
+    )
+    shown = (better["idea"],) if "shown" in better else ()
+    good = facts(
+        ROOK,
+        better.get("uci", "e1e2"),
+        shown=shown,
+        slower=slower,
+        taken=better.get("taken", ()),
+        kings=SimpleNamespace(kings_after=3),
+    )
+    given = facts(
+        slip.get("placed", ROOK),
+        "a1a2",
+        taken=slip.get("taken", ()),
+        kings=SimpleNamespace(kings_after=slip.get("kings", 4)),
+    )
+    vars(given.room)["flights"] = slip.get("flights", ())
+    vars(given.seen)["idea"] = slip.get("ideas", {}).get
+    assert remedies._told(reason, good, given) == told
+
+
+@pytest.mark.parametrize(
+    ("idea", "told"),
+    [
+        (KingNearer((Purpose.SHUTS,), (), (), (), (), ()), True),
+        (KingNearer((Purpose.FREES,), (), (), (), (), ()), False),
+        (KingNearer((Purpose.CENTRE,), (), (), (), (), ()), False),  # a move as bad does so too
+        (Prepares(NULL, NULL, Next.BOX, None, forced=False, forks=False, fastest=True), True),
+        (Prepares(NULL, NULL, Next.BOX, None, forced=False, forks=False, fastest=False), False),
+    ],
+)
+def test_a_purpose_is_told_but_what_is_freed_what_a_move_as_bad_has_and_what_is_not_prepared_in_the_fastest_way(
+    monkeypatch: pytest.MonkeyPatch, idea: KingNearer | Prepares, told: bool
+) -> None:
+    monkeypatch.setattr(remedies, "REASONS", ())
+    for name in ("_shown_too", "_is_beside_the_point"):
+        monkeypatch.setattr(remedies, name, lambda *_: False)
+    slower = SimpleNamespace(as_bad=lambda idea, purpose, move: purpose is Purpose.CENTRE)
+    reason = Reason(lambda _: "shrinks the box", idea=type(idea))
+    if isinstance(idea, KingNearer):
+        reason = Reason(reason.rule, idea=KingNearer, purpose=lambda one: one.purposes[0])
+    better = facts(ROOK, "e1e2", slower=slower)
+    vars(better.seen)["idea"] = {type(idea): idea}.get
+    assert bool(remedies._told(reason, better, facts(ROOK, "a1a2"))) == told
+
+
+PUSHED = "8/8/8/3k4/8/8/4P3/K7 w"
+
+
+@pytest.mark.parametrize(
+    ("placed", "uci", "text", "told", "beside"),
+    [
+        (PUSHED, "a1b1", "brings the king up", {}, False),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "b1a2", "brings the king up", {}, True),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "b1b2", "brings the king up", {}, False),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "b1a2", "opposes Black's king", {}, False),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "b1a2", "brings the king up", {"alone": True}, False),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "b1a2", "brings the king up", {"held": ("e2",)}, False),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "e3e4", "brings the king up", {}, False),
+        ("8/8/8/3k4/8/4P3/8/1K6 w", "b1b2", "heads for the centre", {"loose": "e3"}, True),
+        ("8/8/8/3k4/8/4P3/n7/1K6 w", "b1a2", "heads for the centre", {"loose": "e3"}, True),
+        ("8/8/8/3k4/8/4P3/1n6/K7 w", "a1b2", "heads for the centre", {"loose": "e3"}, False),
+        ("8/8/8/3k4/8/4R2p/8/1K6 w", "b1a2", "brings the king up", {}, True),
+        ("8/8/8/3k4/8/4R2n/8/1K6 w", "b1a2", "brings the king up", {}, False),
+        ("8/8/8/3k4/8/4P2P/8/5K2 w", "f1f2", "brings the king up", {}, False),
+        ("8/8/8/3k4/4P3/8/7P/5K2 w", "f1e1", "brings the king up", {}, False),
+        (PUSHED, "a1b1", "drives the king to the edge", {}, True),
+        (ROOK, "a1b1", "drives the king to the edge", {}, False),
+        (PUSHED, "a1b1", "drives the king back", {}, False),
+    ],
+)
+def test_a_king_that_comes_nearer_but_farther_from_a_pawn_or_too_late_is_beside_the_point(
+    placed: str, uci: str, text: str, told: dict[str, Any], beside: bool
+) -> None:
+    better = facts(
+        placed,
+        uci,
+        race=SimpleNamespace(runs_alone=told.get("alone", False)),
+        ways=SimpleNamespace(held_from=told.get("held", ())),
+        loose_men=SimpleNamespace(loose=tuple(filter(None, [told.get("loose")]))),
+    )
+    reason = Reason(rule=lambda _: text)
+    assert remedies._is_beside_the_point(reason, text, better, facts(placed, uci)) == beside
