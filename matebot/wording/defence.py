@@ -118,7 +118,6 @@ def alone(rule: Rule, lesson: Maxim = no_maxim) -> Reason:
 #: What is tried by what the move itself does or threatens.
 _BOLD: tuple[Reason, ...] = (
     telling(Cage, leaves_cage),
-    telling(ThroughHole, hole, of(ThroughHole, lessons.of_hole)),
     telling(Trapped, traps),
     telling(StalemateTrap, stalemate, just(counsel.STALEMATE)),
     telling(Threatens, threatens, of(Threatens, lessons.of_threat)),
@@ -128,7 +127,9 @@ _BOLD: tuple[Reason, ...] = (
 TRIES: tuple[Reason, ...] = (
     always(captures, lessons.of_capture),
     telling(AttacksMan, attacks, lessons.of_loose_man),
-    *_BOLD,
+    *_BOLD[:1],
+    telling(ThroughHole, hole, of(ThroughHole, lessons.of_hole)),
+    *_BOLD[1:],
     always(of(Outruns, too_late), of(Outruns, lessons.of_race), Outruns),
 )
 #: What is a reason where the others that last as long do it too.

@@ -29,6 +29,7 @@ from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.ideas.squares import king_steps
 from matebot.ideas.stalemate_trap import StalemateTrap
+from matebot.ideas.stands_by import Help, StandsBy
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
@@ -61,7 +62,15 @@ def why_drawn(facts: MoveFacts) -> str:
     met = of(Meets, met_threat)(facts) if isinstance(reason, SafeCorner | KnightBesideKing) else ""
     if met and isinstance(reason, KnightBesideKing):
         return f"{met}, and the knight stands beside its king"
+    if isinstance(reason, PawnSupported) and not reason.led and of(StandsBy, _comes_to_pawn)(facts):
+        return "it comes nearer to its pawn, and the other king is too far off to help the rook"
     return "" if reason is None else f"{met}, and {_why(reason)}" if met else _why(reason)
+
+
+def _comes_to_pawn(idea: StandsBy, facts: MoveFacts) -> str:
+    """Say that the king comes nearer to its pawn, which some other moves fail to hold for; nothing elsewhere."""
+    needed = facts.beside.keeping < facts.beside.choices and not facts.by_attacker
+    return "nearer" if needed and idea.help is Help.NEARER else ""
 
 
 def struck(idea: Strikes, facts: MoveFacts) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
-from matebot.ideas.counters import Counters, Does
+from matebot.ideas.counters import Counters
 from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.ends_in import EndsIn
@@ -18,10 +18,11 @@ from matebot.ideas.outlasts import Outlasts
 from matebot.ideas.outruns import Outruns
 from matebot.ideas.prepares import Next
 from matebot.ideas.prevents import Prevents
+from matebot.ideas.squares import king_steps
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording import defence_lessons as lessons
-from matebot.wording.counsel import KEEP_AWAY, NO_GIFTS, SECOND_MAN, SEE_MATES, little_room, needed
+from matebot.wording.counsel import NO_GIFTS, SECOND_MAN, SEE_MATES, little_room, needed
 from matebot.wording.countering import met_by, outlasted, taught
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
@@ -29,7 +30,7 @@ from matebot.wording.denials import at_once, conceded, denied, forced_next, mate
 from matebot.wording.going_on import goes_on
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.remark import NOTHING, Fate, Place, Remark
-from matebot.wording.said import mated_within, of, rivals_square, stands
+from matebot.wording.said import mated_within, of, own_others, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import lost_else, stands_best, stands_out
 from matebot.wording.to_come import cannot, comes, forked
@@ -177,8 +178,8 @@ def _but(critical: Critical, what: Remark, facts: MoveFacts) -> Remark:
 def _gives_up(facts: MoveFacts) -> str:
     """Say that a man that falls could be guarded by steps that are mated sooner; nothing where there is none."""
     others, kind = facts.seen.contrast.guards_else, (facts.men.defender_men or ("",))[0]
-    if not others or facts.man.piece != "king":
-        return ""
+    if not others or facts.man.piece != "king" or king_steps(stands(facts), own_others(facts)[0]) == 1:
+        return ""  # a step that guards it as well gives nothing up
     named = listed([facts.seen.name(move) for move in others])
     verbs = ("guards", "is") if len(others) == 1 else ("guard", "are")
     return f"gives up the {kind}: {named} {verbs[0]} it, but {verbs[1]} mated sooner"
@@ -268,10 +269,10 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
         return Remark(f"{lead}: it {lets}", of(Concedes, lessons.of_what_is_let_in)(facts)), True
     if soon := mated(facts):
         return Remark(f"{lead}: {soon}", lessons.of_mate(facts)), True
-    if fault := shortcoming(facts, better):
-        return fault, False
     if keeps := _kept_out(facts, better):
         return Remark(f"{lead}: better is {better.san}, which {keeps}", needed(better)), False
+    if fault := shortcoming(facts, better):
+        return fault, False
     return _falls_short(lead, facts, better)
 
 
@@ -284,12 +285,15 @@ def _longer(better: MoveFacts) -> str:
 
 def _kept_out(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the better step keeps the other king out of where it goes now; nothing where it does not."""
-    idea = facts.seen.idea(Prevents)
-    if idea is None or better.seen.move != idea.better or not idea.guarded:
+    idea, counters = facts.seen.idea(Prevents), facts.seen.idea(Counters)
+    prevents = idea is not None and better.seen.move == idea.better and idea.guarded
+    alone = counters is not None and not better.beside_named.others_as_good  # else another one may let it in
+    reply = idea.reply if idea is not None and prevents else counters.reply if counters is not None and alone else None
+    if better.man.piece != "king" or reply is None or reply.from_square != rivals_square(facts):
         return ""
-    if better.man.piece != "king" or idea.reply.from_square != rivals_square(facts):
+    if king_steps(stands(better), reply.to_square) > 1:
         return ""
-    return f"keeps {side(other(facts.turn))}'s king out of {square_name(idea.reply.to_square)}"
+    return f"keeps {side(other(facts.turn))}'s king out of {square_name(reply.to_square)}"
 
 
 def _prevented(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool] | None:
@@ -321,8 +325,7 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     counters = facts.seen.idea(Counters)
     if counters is not None and facts.seen.contrast.best_after_longest(counters.reply)[0]:
         either = f"either way comes {facts.seen.name_after(counters.reply)}"
-        lesson = KEEP_AWAY if counters.does is Does.NEARS else ""
-        return Remark(f"{lead}: {either}, but {better.san} holds out longer", lesson), False
+        return Remark(f"{lead}: {either}, but {better.san} holds out longer"), False
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
     return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)

@@ -123,7 +123,7 @@ def at_man(was: int, now: int, facts: MoveFacts) -> str:
     moved, hangs = stands(facts), facts.seen.idea(Hanging)
     if near := near_man(now, facts):
         kind, square = near
-        return f"attacks the {kind}{' once more' if hangs is not None and square in hangs.squares else ''}"
+        return "" if hangs is not None and square in hangs.squares else f"attacks the {kind}"  # it can be taken already
     pawns = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the pawn"]
     ahead = any(s % 8 == was % 8 and (was > s) == (facts.turn == "black") for s in pawns)
     return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""

@@ -12,6 +12,9 @@ from matebot.wording.phrases import listed, other, side
 from matebot.wording.said import of, own_men, promotion_square, rivals_men, rivals_square, squares, stands, stood
 
 ALONE = "a {} alone cannot mate"
+_BISHOP = 3
+#: So many moves a pawn has to go from where it may still make a double step.
+_DOUBLE_STEP = 5
 
 
 def problem(facts: MoveFacts) -> str:
@@ -55,8 +58,11 @@ def against_pawn(facts: MoveFacts) -> str:
         return f"the pawn falls to the {minor}, which alone cannot mate"
     if reason.takes is not None:
         return f"the pawn falls to {side(other(facts.turn))}'s king, but {ALONE.format(minor)}"
-    held = _held(reason, "the pawn", rivals_men(facts), facts)
-    return f"{held}, but alone it cannot mate" if reason.held and not reason.king_alone else held
+    men = rivals_men(facts)
+    held = _held(reason, "the pawn", men, facts)
+    # Of a knight, and of a man in the pawn's way, the lesson tells it.
+    left = reason.minor == _BISHOP and reason.held and not any(square in reason.held for square in men)
+    return f"{held}, but alone it cannot mate" if left and not reason.king_alone else held
 
 
 def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -> str:
@@ -85,8 +91,8 @@ def _place(facts: MoveFacts) -> str:
     way = in_order(pawn_way(pawn, facts.turn == "white"))
     if king in way:
         return ", in front of it,"
-    # It is its turn: a step more than the pawn has to go is still in time.
-    inside = king_steps(king, promotion_square(pawn, facts.turn)) <= len(way) + 1
+    to_go = min(len(way), _DOUBLE_STEP)  # whoever is a step farther off is in time only because it is his turn
+    inside = king_steps(king, promotion_square(pawn, facts.turn)) <= to_go
     led = min(king_steps(king_after(facts), square) for square in way) <= 1
     return ", inside its square," if inside and not led else ""
 
@@ -107,10 +113,7 @@ def _tries(was: int, now: int, facts: MoveFacts) -> str:
         or _from_way(now, pawns[0], facts) >= _from_way(was, pawns[0], facts)
     ):
         return ""
-    ends = pawns[0], promotion_square(pawns[0], facts.turn)
-    # In its way a king helps only where it comes nearer to the pawn or to where that promotes.
-    helps = _from_way(now, pawns[0], facts) or any(king_steps(now, end) < king_steps(was, end) for end in ends)
-    return "goes to help the pawn" if helps else ""
+    return "goes to help the pawn" if king_steps(now, pawns[0]) < king_steps(was, pawns[0]) else ""
 
 
 def _from_way(king: int, pawn: int, facts: MoveFacts) -> int:

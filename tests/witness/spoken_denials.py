@@ -218,10 +218,6 @@ def comes_next(text: str, about: Spoken) -> int:
     return _does(found["reply"], found["does"], about)
 
 
-def _attacked(about: Spoken, square: chess.Square) -> bool:
-    return bool(about.after.attackers(about.attacker, square))
-
-
 def _does(name: str, does: str | None, about: Spoken) -> int:
     reply = legal(about.after, name)
     there = then(about.after, reply)
@@ -233,11 +229,9 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
             and chess.popcount(about.after.occupied_co[about.before.turn]) > 1
         )
         return count + hold(bare or told in ("mate", "promotion"), "mate, a new man, what is done to a bare king")
-    attacks = re.fullmatch(rf"attacks the (?P<man>{MAN})(?P<again> once more)?", does)
+    attacks = re.fullmatch(rf"attacks the (?P<man>{MAN})", does)
     if attacks is not None:
         near = [s for s in chess.SQUARES if chess.square_distance(s, reply.to_square) == 1]
-        twice = [s for s in near if about.after.color_at(s) == about.before.turn and _attacked(about, s)]
-        hold(attacks["again"] is None or bool(twice), f"{does}: attacked already")
         hit = [there.piece_type_at(s) for s in near if there.color_at(s) != about.attacker]
         return count + hold(there.piece_type_at(reply.to_square) == chess.KING and kind(attacks["man"]) in hit, does)
     if does == "guards the pawn from behind":

@@ -39,7 +39,7 @@ _CASES: tuple[tuple[str, str, dict[str, bool]], ...] = (
     (r"^a .* pawn on the seventh", "pawn_on_the_seventh", {"king_far": False}),
     (r"with .* king too far away a .* pawn on the seventh", "pawn_on_the_seventh", {"king_far": True}),
     (r"the king leads its pawn, .*the rook must be given", "pawn_supported", {"led": True}),
-    (r"too far off to help its rook against the pawn", "pawn_supported", {"led": False}),
+    (r"too far off to help (?:its rook against the pawn|the rook)", "pawn_supported", {"led": False}),
     (r"alone cannot mate, but it stops the pawn at", "minor_stops_pawn", {"held": True}),
     (r"alone cannot mate, but the king holds the pawn by itself", "minor_stops_pawn", {"king_alone": True}),
     (r"alone cannot mate, but it can give itself", "minor_stops_pawn", {"held": False, "gives": True}),
@@ -80,6 +80,10 @@ def drawn_for(text: str, about: Spoken) -> int:
         count += hold(((king[1] == "White") == strong) == (king[2] is not None), f"{text}: whose king")
     if "minor_holds_rook" in reasons and (read := _against_rook(text, about, reasons)):
         return count + read
+    if text.startswith("it comes nearer to its pawn"):
+        (pawn,) = about.after.pieces(chess.PAWN, about.before.turn)
+        hold(about.before.piece_type_at(about.move.from_square) == chess.KING, text)
+        count += hold(far(about.move.to_square, pawn) < far(about.move.from_square, pawn), text)
     alone = re.match(rf"a ({MAN}) alone cannot mate, but", text)
     if alone is not None:
         stops = reasons["minor_stops_pawn"]
@@ -364,7 +368,7 @@ def _problem(found: Found, about: Spoken) -> int:
 
 
 def _tried(found: Found, about: Spoken) -> int:
-    """Hold what the side of a lone pawn tries: it goes on, or its king comes nearer its way."""
+    """Hold what the side of a lone pawn tries: it goes on, or its king comes nearer to it and to its way."""
     side, move = about.before.turn, about.move
     (pawn,) = about.before.pieces(chess.PAWN, side)
     if found["pawn"]:
@@ -372,6 +376,7 @@ def _tried(found: Found, about: Spoken) -> int:
     way = [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s > pawn if side else s < pawn)]
     near = [min(far(king, square) for square in way) for king in (move.from_square, move.to_square)]
     hold(about.before.piece_type_at(move.from_square) == chess.KING and near[1] < near[0], found[0])
+    hold(far(move.to_square, pawn) < far(move.from_square, pawn), found[0])
     return 1 + _held_on_its_way(found, about)
 
 

@@ -354,7 +354,6 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "is met by Qg7, which takes g1 and g2 from White's king. Now it is mate in 7. Kg1 and Kg3 hold out longer",
         ),
         ("8/k7/1p1K4/1Q6/8/8/8/8 b", "Kb7", "it keeps its pawn guarded"),
-        ("4K3/5p1k/3R4/8/8/8/8/8 b", "Kg7", "gives up the pawn: Kg8 guards it, but is mated sooner"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.
@@ -372,6 +371,9 @@ def test_a_defence_is_told_by_what_tells_it_from_all_shorter_ones(
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
+        # It guards the pawn or the rook as well as the step that does no more.
+        ("4K3/5p1k/3R4/8/8/8/8/8 b", "Kg7", "gives up the pawn"),
+        ("8/8/2q5/8/8/4RK2/3k4/8 w", "Kf4", "gives up the rook"),
         # From b7 the king goes away from the centre; no counting where ten moves are lost, and a pawn shuts no cage.
         ("8/1K6/8/8/6b1/4p3/8/k7 w", "Ka7", "centre"),
         ("1k6/8/1K6/1n6/8/8/8/2R5 b", "Nd6", "counting"),
@@ -522,7 +524,7 @@ def test_no_reason_or_rule_is_told_that_is_half_true(library: Library, fen: str,
         ("8/6B1/8/8/8/4K3/6p1/4k3 w", "Bc3+", "gives check, and only Kf1 wins"),
         ("Q6K/8/8/8/2k5/8/8/5b2 b", "Bd3", "beside its king: most moves lose it at once, as Kb3 does to Qf3+"),
         ("8/2b5/8/4k3/8/6Q1/5K2/8 b", "Kd4", "Beware of the check that hits a second man"),
-        ("8/8/7K/8/1bk3P1/8/8/8 w", "Kg7", "but Bc3+ is in time to stop it"),
+        ("8/8/7K/8/1bk3P1/8/8/8 w", "Kg7", "Bc3+ is in time to stop the pawn"),
         ("8/3kR3/8/8/8/3K4/8/n7 b", "Kxe7", "is the only move that draws: a knight alone cannot mate"),
     ],
 )

@@ -63,3 +63,31 @@ def test_a_reply_that_is_best_against_one_of_the_longest_defences_is_not_told(
     text = said(library, fen, san)
     assert "loses a move: " in text
     assert "is met by" not in text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "told", "untold"),
+    [
+        # What the better step bars is more than from which man the other one goes away, or how far from the centre.
+        ("8/8/8/8/1k6/8/K6B/3N4 b", "Kc5", "better is Kc4, which keeps White's king out of b3", "goes away"),
+        ("8/8/8/8/8/5rk1/3K4/8 w", "Kc2", "better is Ke2, which keeps Black's king out of f2", "centre"),
+        ("8/8/5b2/5k2/2b5/8/8/4K3 w", "Kd2", "Kd1 lasts as long", "hole"),  # and Kd1 uses none
+        ("8/8/8/8/4Q3/4p3/6k1/4K3 b", "Kg3", "Ke2", "once more"),  # nobody guards the pawn
+        (
+            "8/8/7k/1P2K3/2r5/8/8/8 w",
+            "Kd5",
+            "it comes nearer to its pawn, and Black's king is too far off to help the rook.",
+            "only",
+        ),
+        ("8/8/6k1/8/B7/2p2K2/8/8 b", "Kg5", "White's king holds the pawn by itself", "inside its square"),
+        ("8/4K3/6k1/8/6P1/8/1b6/8 w", "Kf8", "holds the pawn by itself", "goes to help"),
+        ("8/2k5/8/8/8/2N5/7B/6K1 b", "Kb7", "either way comes Kf2", "Keep the other king away"),
+        ("8/8/4b3/8/2K5/8/k3P3/8 w", "Kd4", "in the pawn's way. A bishop alone cannot mate", "but alone"),
+    ],
+)
+def test_the_reason_told_is_not_shared_by_the_moves_it_is_to_be_told_from(
+    library: Library, fen: str, san: str, told: str, untold: str
+) -> None:
+    text = said(library, fen, san)
+    assert told in text
+    assert untold not in text

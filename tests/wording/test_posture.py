@@ -29,8 +29,6 @@ from tests.wording.sampling import text_of as said
         # A piece that no check wins, where other moves lose it and where they do not.
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "cannot stop White's king, which closes in by Kf4"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
-        # A pawn that a rook attacks already, and now the king as well.
-        ("8/2K5/8/8/8/2r5/2P5/k7 w", "Kd6", "cannot stop Kb1, which attacks the pawn once more"),
         # A king that was not beside its pawn before; a shorter step comes beside it too, or none does.
         ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "cannot stop Black's king, which closes in by Kd6"),
         ("8/3p3K/8/1k6/8/8/8/5Q2 b", "Kc6", "comes beside its pawn, but White's king closes in by Kg6"),
