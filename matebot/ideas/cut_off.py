@@ -4,7 +4,7 @@ Definition. The attacker has one queen or rook only. The king is cut off by its 
 strictly between the kings; where both do, the rank counts. Beside other men of its own, one of them at least stands on
 the line or beyond it: a king is cut off from what it could help. A move of the attacker is seen when a line cuts off
 after it that did not before (*sets*), or the same line cuts off still (*keeps*), or one did before and none after
-(*gives up*).
+(*gives up*). A line does not count when a man shields a square of it beside the weak king: there it may step over.
 """
 
 from __future__ import annotations
@@ -60,11 +60,21 @@ def cut_off(men: Men, attacker: chess.Color) -> str | None:
     return None
 
 
+def _held(men: Men, attacker: chess.Color) -> str | None:
+    """Return the line that cuts the king off, where no man shields a square of it beside the king."""
+    name, piece = cut_off(men, attacker), lone_heavy(men, attacker)
+    if name is None or piece is None:
+        return None
+    line = chess.square_rank if name.startswith("rank") else chess.square_file
+    near = (step for step in in_order(chess.BB_KING_ATTACKS[men.king(not attacker)]) if line(step) == line(piece))
+    return None if any(chess.between(piece, step) & (men.white | men.black) for step in near) else name
+
+
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> CutOff | None:
     """Return what a move of the attacker does to the cut-off line; None where there is none before and after."""
     if before.turn != attacker:
         return None
-    was, now = cut_off(men_of(before), attacker), cut_off(men_of(after), attacker)
+    was, now = (_held(men_of(board), attacker) for board in (before, after))
     if now is not None:
         return CutOff(CutChange.KEEPS if now == was else CutChange.SETS, now)
     return None if was is None else CutOff(CutChange.GIVES_UP, was)

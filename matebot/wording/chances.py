@@ -214,18 +214,15 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
 
 
 def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that the pawn may run on; nothing where no pawn runs by itself, or it has run.
-
-    Where a step of the king is as good, it was not to let the pawn wait that cost the time.
-    """
+    """Say that the pawn may run on; nothing where no pawn runs by itself, or it has run."""
     runs = pawn_that_runs(best)
     if runs is None or facts.man.piece == "pawn":
         return ""
     if stands(facts) == stands(runs):
         return in_way(facts)
-    saved, step = facts.seen.idea(Saved), any(one.man.piece == "king" and _is_step(one) for one in best)
+    saved = facts.seen.idea(Saved)
     saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
-    return f"{saves}{'loses time' if step else 'lets the pawn wait'}: {runs.san} runs on"
+    return f"{saves}loses time: {runs.san} runs on"
 
 
 def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:

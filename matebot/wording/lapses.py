@@ -135,7 +135,14 @@ def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     elif blame.target is not None and blame.leads is Aim.OWN_MAN and (near := _so_near(king, blame.target)) != "to":
         way = f"come {near} {way.removeprefix('to ')}"
     way = f"get {way}" if way.startswith(("away", "to ")) else way
+    if blame.leads is Aim.PAWN and blame.target is not None and _before(blame.square, blame.target, facts):
+        way = f"get in front of the pawn on {square_name(blame.target)}"
     return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
+
+
+def _before(square: int, pawn: int, facts: MoveFacts) -> bool:
+    """Whether a square lies on the way of a pawn of the side that moved."""
+    return square % 8 == pawn % 8 and (square > pawn) == (facts.turn == "white")
 
 
 def is_new(reply: str, facts: MoveFacts) -> bool:

@@ -86,8 +86,10 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
     if name == "pawn":
         return maxims.GUARD_THE_PAWN
     if parse_square(goal_of(reply)) == stands(facts):
-        heavy = facts.gives.check and name in ("rook", "queen")
-        return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
+        if facts.gives.check and name == "queen":
+            return maxims.NEXT_TO_IT.format(man=name)
+        rook = facts.gives.check and name == "rook"
+        return maxims.CHECK_FROM_AFAR if rook else maxims.KEEP_AWAY.format(man=name)
     guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1
     return maxims.STAY_ON_GUARD if guarded else maxims.WHAT_CAN_BE_TAKEN
 

@@ -72,7 +72,7 @@ def edge_left(facts: MoveFacts) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "lets the pawn wait: ", "loses time: ", "gives ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "loses time: ", "gives ", "misses mate in two")
 
 
 _FORK = "misses the fork "
@@ -195,7 +195,7 @@ def _ran(facts: MoveFacts, better: MoveFacts) -> str:
         return ""  # that is the main fault
     if reply := at_pawn(facts):
         return f"lets {rival_king(facts)} attack the pawn by {reply}: {better.san} at once outruns the king"
-    return f"lets the pawn wait: {better.san} at once outruns the king"
+    return f"loses time: {better.san} at once outruns the king"
 
 
 def _too_weak(facts: MoveFacts) -> str:

@@ -8,7 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.drives import Drives
+from matebot.ideas.drives import Drives, Where
 from matebot.ideas.idea import Idea, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
@@ -18,13 +18,15 @@ from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
-from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
+from matebot.ideas.wrong_corner import WrongCorner
 from matebot.wording import coming, hunting, king_and_pawn, kings, leads, rooms
 from matebot.wording.attack import REASONS, head
+from matebot.wording.lapses import best_ones
 from matebot.wording.parts import part
 from matebot.wording.phrases import listed
 from matebot.wording.reason import Deed, Rank, Reason
@@ -286,6 +288,14 @@ def off_edge(better: MoveFacts, facts: MoveFacts) -> bool:
     return bool(leaves) and not any(map(from_edge, _steps_as_bad(better, facts)))
 
 
+def _of_corner(reason: Reason, better: MoveFacts) -> bool:
+    """Whether a reason is that the king is driven from a wrong corner, or driven to or kept in a right one."""
+    way = better.seen.idea(ShutsWay) if reason.idea is ShutsWay else None
+    drive = better.seen.idea(Drives) if reason.idea is Drives else None
+    driven = drive is not None and drive.where is Where.TO_CORNER
+    return reason.idea is WrongCorner or driven or (way is not None and way.aim is Aim.OUT_OF_CORNER)
+
+
 #: How it is told that a king is parted from its man by a line.
 _APART = "cuts the king off from its "
 
@@ -314,6 +324,8 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
         return ""
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves
+    if _of_corner(reason, better) and not all(map(reason.rule, best_ones(facts))):
+        return ""  # a move as good does without
     if reason.rule is king_and_pawn.key_square and _on_key_too(better, facts):
         return ""
     if text.startswith(_KEPT) and not _lets_out(facts):

@@ -7,6 +7,7 @@ import re
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
+from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
@@ -14,11 +15,12 @@ from matebot.ideas.squares import from_edge
 from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused, taught
+from matebot.wording.coming import is_behind
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
 from matebot.wording.missed import mate_in_two_maxim, needed_man, underpromoted
 from matebot.wording.phrases import LINE
 from matebot.wording.reason import NO_DEED, Deed
-from matebot.wording.said import by_minors, needs_king, parse_square, stands
+from matebot.wording.said import by_minors, needs_king, parse_square, rivals_men, stands
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -169,6 +171,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     to_centre = any(f" misses {other.san}, {goes}" in first for other in best for goes in _TO_CENTRE)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
         said = maxims.KING_THEN_CAGE
+    if not said and isinstance(facts.seen.why_drawn, PawnSupported) and _all_behind(facts):
+        said = maxims.BEHIND
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)
 
@@ -199,6 +203,12 @@ _BY_WORDS = (
     (", which drives the king to ", maxims.CHECK_INTO_NET),
     (" shuts the king in", maxims.TAKE_SQUARES),
 )
+
+
+def _all_behind(facts: MoveFacts) -> bool:
+    """Whether every move that keeps the outcome puts the rook behind the only pawn of the other side."""
+    pawns = rivals_men(facts) if facts.men.defender_men == ("pawn",) else []
+    return bool(pawns and facts.held_against) and all(is_behind(pawns[0], one) for one in facts.held_against)
 
 
 def _without_check(general: str, better: MoveFacts) -> str:
@@ -234,6 +244,8 @@ def _of_a_way(facts: MoveFacts) -> str:
     leads = None if facts.seen.blame is None else facts.seen.blame.leads
     if leads is Aim.WRONG_CORNER:
         return maxims.NOT_THAT_CORNER
+    if leads is Aim.PAWN:
+        return maxims.FROM_THE_PAWN
     if leads is Aim.CENTRE and not from_edge(parse_square(facts.room.king)):
         return maxims.STAY_THERE
     return maxims.NOT_IN_THE_MIDDLE if leads is Aim.CENTRE and needs_king(facts) else maxims.WAY_FIRST

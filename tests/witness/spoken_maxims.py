@@ -690,7 +690,10 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None:
         at = about.move.to_square
         by_it = about.after.piece_type_at(at) == kind(found[1]) and far(at, their(about, about.after)) == 1
-        return hold(about.after.is_checkmate() and by_it and is_guarded(about.after, at, about.attacker), text)
+        guarded = is_guarded(about.after, at, about.attacker)
+        mates = about.after.is_checkmate() and guarded
+        given = about.after.is_check() and not guarded and _given(about, by_king=True)
+        return hold(by_it and (mates or given), text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}

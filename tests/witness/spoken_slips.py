@@ -28,7 +28,7 @@ _LEADS = {
 }
 _WAYS = {
     r"(?:get|come (?P<near>nearer)) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
-    rf"get to the pawn on (?P<goal>{SQUARE})": "pawn",
+    rf"get (?P<to>to|in front of) the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"(?:towards|into) the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
     rf"(?:get )?(?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
@@ -48,6 +48,10 @@ def leads(text: str, reply: chess.Move, about: Spoken, words: dict[str, str] = _
             theirs = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != 6]
             beside = any(far(reply.to_square, s) <= 1 for s in theirs)
             hold(beside != bool(groups.get("near")), f"{text}: beside it or not")
+        if groups.get("to"):
+            pawn, last = chess.parse_square(groups["goal"]), 7 if about.attacker else 0
+            ahead = chess.SquareSet.between(pawn, chess.square(pawn % 8, last)) | {chess.square(pawn % 8, last)}
+            hold((reply.to_square in ahead) == (groups["to"] != "to"), text)
         if groups.get("how"):
             hold((edge(reply.from_square) == 0) == (groups["how"] == "off the edge"), text)
         if groups.get("corner"):
@@ -541,10 +545,7 @@ def _runs_on(found: Found, about: Spoken) -> int:
         hold(_in_danger(about.before, about.move.from_square, about.attacker), "it was attacked")
     hold(about.before.piece_type_at(about.move.from_square) != chess.PAWN, "another man moves")
     told = pawn_runs.claim(about.before, push, then(about.before, push), about.attacker)
-    step = any(about.before.piece_type_at(move.from_square) == chess.KING for move in good if _quiet(about, move))
-    return 2 + hold(
-        told is not None and step == found["how"].startswith("loses"), "the pawn runs, or a king is as good"
-    )
+    return 2 + hold(told is not None, "the pawn runs")
 
 
 def _quiet(about: Spoken, move: chess.Move) -> bool:
@@ -791,11 +792,11 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _mate,
     ),
     (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it", _misses),
-    (rf"lets the pawn wait: {_BEST} at once outruns the king", _runs),
+    (rf"loses time: {_BEST} at once outruns the king", _runs),
     (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
     (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
     (
-        rf"(?:saves the (?P<saves>{MAN}), but )?(?P<how>lets the pawn wait|loses time): (?P<push>{SAN}) runs on",
+        rf"(?:saves the (?P<saves>{MAN}), but )?loses time: (?P<push>{SAN}) runs on",
         _runs_on,
     ),
     (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _made_at_once),

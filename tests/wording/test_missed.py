@@ -138,10 +138,10 @@ RUNS = "8/8/8/P7/8/8/7k/K7 w"
     ("placed", "mistake", "outcome", "text"),
     [
         (RUNS, OUTCOME, 0, "gives Black's king time to catch the pawn: a6 at once outruns it"),
-        (RUNS, OUTCOME, 1, "lets the pawn wait: a6 at once outruns the king"),
-        (RUNS, SLOWER, 0, "lets the pawn wait: a6 at once outruns the king"),
-        ("8/8/8/P7/8/8/6nk/K7 w", OUTCOME, 0, "lets the pawn wait: a6 at once outruns the king"),
-        ("8/8/8/P7/8/8/7k/K6N w", OUTCOME, 0, "lets the pawn wait: a6 at once outruns the king"),
+        (RUNS, OUTCOME, 1, "loses time: a6 at once outruns the king"),
+        (RUNS, SLOWER, 0, "loses time: a6 at once outruns the king"),
+        ("8/8/8/P7/8/8/6nk/K7 w", OUTCOME, 0, "loses time: a6 at once outruns the king"),
+        ("8/8/8/P7/8/8/7k/K6N w", OUTCOME, 0, "loses time: a6 at once outruns the king"),
     ],
 )
 def test_a_pawn_that_could_have_run_is_told_by_whether_the_king_now_catches_it(

@@ -45,7 +45,7 @@ from tests.wording.test_sentences import said
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
-            "lets the pawn wait: a7 at once outruns the king; 2 moves lost",
+            "loses time: a7 at once outruns the king; 2 moves lost",
         ),
         (
             "8/6k1/3R4/8/8/4K3/n7/8 w - - 0 1",

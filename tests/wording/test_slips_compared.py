@@ -103,3 +103,34 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
 )
 def test_the_better_move_is_told_by_what_it_does_there(library: Library, fen: str, san: str, words: str) -> None:
     assert words in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/3B4/8/2K1N3/8/k7 w - - 0 1", "Ba8", "drives the king"),  # so quick is Bb3, which gives no check
+        ("8/8/5b2/8/8/1bk5/8/1K6 b - - 0 1", "Kb4", "corner"),  # so quick is Bd8, which leaves c1 open
+        ("8/8/8/1kb1K3/8/2Q5/8/8 w - - 0 1", "Qf3", "c-file"),  # behind the bishop Kc6 was legal
+    ],
+)
+def test_a_slip_is_not_told_by_what_moves_as_good_do_without_nor_by_a_line_that_held_nobody(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words not in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/5p2/8/8/8/7k/8/6K1 b - - 0 1", "Kg4", "get in front of the pawn on f7: Kf2"),
+        ("8/5p2/8/8/8/7k/8/6K1 b - - 0 1", "Kg4", "Keep the king from the pawn."),
+        ("8/8/5K2/3k4/8/2Q5/8/8 w - - 0 1", "Qc5+", "Next to a king the queen needs a guard."),
+        ("8/7R/5K2/8/1p6/8/8/k7 w - - 0 1", "Rf7", "A rook belongs behind the pawn."),  # only Rb7 wins
+        ("8/8/8/4k3/K6p/8/8/8 b - - 0 1", "Kf4", "loses time: h3 at once outruns the king"),
+        ("8/8/k7/1r6/8/2p5/6K1/8 b - - 0 1", "Rc5", "loses time: c2 runs on"),
+    ],
+)
+def test_a_slip_teaches_what_the_men_are_lost_by_and_where_the_king_gets_in_the_way(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in said(library, fen, san)

@@ -30,8 +30,19 @@ def _from_a_man(men: list[int], piece: int, king: int, line: Callable[[int], int
     return not men or any(map(beyond, men))
 
 
+def _held(board: chess.Board, attacker: bool) -> str | None:
+    """Return the line unless the king could step over it behind a man that stands on it."""
+    name, piece = line(board, attacker), heavy(board, attacker)
+    if name is None or piece is None:
+        return None
+    on = [s for s in chess.SQUARES if name[-1] in chess.square_name(s)]
+    close = [s for s in on if chess.square_distance(s, king_of(board, not attacker)) == 1 and s != piece]
+    clear = all(board.piece_at(b) is None for s in close for b in chess.SquareSet.between(piece, s))
+    return name if clear else None
+
+
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
-    was, now = line(before, attacker), line(after, attacker)
+    was, now = (_held(board, attacker) for board in (before, after))
     if before.turn != attacker or (was is None and now is None):
         return None
     change = "gives up" if now is None else "keeps" if now == was else "sets"
