@@ -153,6 +153,7 @@ _SHORT = {
     RIGHT_CORNER: ("lead it to the bishop's corner",),
     QUEEN_AT_ONCE: ("just make a queen", "make a queen"),
     WAY_FIRST: ("shut the way out",),
+    NEXT_TO_IT.format(man="queen"): ("close checks need a guard",),
     RUN_FIRST: ("first the pawn",),
     ATTACK_TOGETHER: (TOGETHER,),
     NO_LOOSE_MAN: ("leave no man loose",),

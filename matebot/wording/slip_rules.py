@@ -171,7 +171,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     to_centre = any(f" misses {other.san}, {goes}" in first for other in best for goes in _TO_CENTRE)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
         said = maxims.KING_THEN_CAGE
-    if not said and isinstance(facts.seen.why_drawn, PawnSupported) and _all_behind(facts):
+    if not said and _all_behind(facts) and isinstance(facts.seen.why_drawn, PawnSupported):
         said = maxims.BEHIND
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)

@@ -475,6 +475,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Guard the pawn before you go on": lambda about: any(
         about.after.is_capture(m) and about.after.piece_type_at(m.to_square) == chess.PAWN for m in _replies(about)
     ),
+    "Close checks need a guard": lambda about: about.after.is_check() and _given(about, by_king=True),
     "Give check from a distance": lambda about: about.after.is_check() and _given(about, by_king=True),
     "When a man is attacked, save it first": lambda about: any(
         about.after.is_capture(m) and m.to_square != about.move.to_square for m in _replies(about)

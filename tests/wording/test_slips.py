@@ -229,7 +229,7 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
 @pytest.mark.parametrize(
     ("fen", "san", "rule"),
     [
-        ("4q3/8/8/3K4/7k/8/8/8 b - - 0 1", "Qc6+", "Give check from a distance."),
+        ("4q3/8/8/3K4/7k/8/8/8 b - - 0 1", "Qc6+", "Close checks need a guard."),
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "A capture may answer a check."),
         ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Keep it on the edge."),

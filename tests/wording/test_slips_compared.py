@@ -124,7 +124,7 @@ def test_a_slip_is_not_told_by_what_moves_as_good_do_without_nor_by_a_line_that_
     [
         ("8/5p2/8/8/8/7k/8/6K1 b - - 0 1", "Kg4", "get in front of the pawn on f7: Kf2"),
         ("8/5p2/8/8/8/7k/8/6K1 b - - 0 1", "Kg4", "Keep the king from the pawn."),
-        ("8/8/5K2/3k4/8/2Q5/8/8 w - - 0 1", "Qc5+", "Next to a king the queen needs a guard."),
+        ("8/8/5K2/3k4/8/2Q5/8/8 w - - 0 1", "Qc5+", "Close checks need a guard."),
         ("8/7R/5K2/8/1p6/8/8/k7 w - - 0 1", "Rf7", "A rook belongs behind the pawn."),  # only Rb7 wins
         ("8/8/8/4k3/K6p/8/8/8 b - - 0 1", "Kf4", "loses time: h3 at once outruns the king"),
         ("8/8/k7/1r6/8/2p5/6K1/8 b - - 0 1", "Rc5", "loses time: c2 runs on"),
