@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.critical import Critical
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
-from matebot.ideas.idea import Squares, man_name
+from matebot.ideas.idea import Squares, man_name, square_name
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge
@@ -16,7 +17,7 @@ from matebot.wording.pawn_comes import STOP, at_man, is_outside, king_after, nea
 from matebot.wording.phrases import other, side
 from matebot.wording.posture import but
 from matebot.wording.remark import NOTHING, Fate, Remark
-from matebot.wording.said import goal_of, mated_within, needs_king, parse_square, stands
+from matebot.wording.said import goal_of, mated_within, men_at, needs_king, parse_square, rivals_men, stands
 
 #: In so many moves mate is soon.
 _NEAR_MATE = 5
@@ -193,11 +194,22 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
         return keys
     if reply[0] == "K" and not nearer(reply, facts):
         return NOTHING
+    if on := _pawn_step(facts):
+        return pawn_comes(on, facts)
     up, needed = f"{king} closes in by {reply}", counsel.needed(facts)
     if needed and not from_edge(king_after(facts)) and mated_within(facts, _NEAR_MATE):
         return Remark(f"is soon mated: {up}", needed, fate=Fate.KING_MATED)
     stop = Remark(f"{STOP} {king}, which closes in by {reply}", needed or counsel.about_pawn(facts))
     return but(facts, Remark(up, needed)) or stop
+
+
+def _pawn_step(facts: MoveFacts) -> str:
+    """Name the step of a pawn that the king cannot catch, where it is as quick as a step of its king."""
+    pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
+    if facts.seen.idea(Critical) is not None or len(pawns) != 1:
+        return ""
+    on = square_name(pawns[0] + (-8 if facts.turn == "white" else 8))
+    return on if on in facts.then.goals and is_outside(parse_square(on), facts) else ""
 
 
 def _soon(leads: EndsIn | None) -> bool:
