@@ -2,7 +2,8 @@
 
 Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many and fewer ranks
 and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of these that holds
-before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`) and on which no other
+before and after the step: a *cage* that has not grown, and that is there still after every reply of another man, which
+might block a line of it; a *line* that cuts it off (see `cut_off`) and on which no other
 man stands; a *box* that has not grown, while the attacking king stands on no line of the piece after the step; else
 *nothing*.
 """
@@ -18,7 +19,7 @@ from matebot.ideas.box import box
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, is_king_step, king_steps, lone_heavy, men_of
+from matebot.ideas.squares import Men, after_move, is_king_step, king_steps, lone_heavy, men_of
 from matebot.records import dataclass
 
 
@@ -56,13 +57,20 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     steps = king_steps(move.to_square, theirs)
     was, now = cage_mask(old, attacker).bit_count(), cage_mask(new, attacker).bit_count()
-    if was and 0 < now <= was:
+    if was and 0 < now <= was and _stays_shut(after, attacker):
         return KingUp(steps, HeldBy.CAGE)
     if cut_off(old, attacker) and (line := cut_off(new, attacker)) and _is_clear(new, line, attacker):
         return KingUp(steps, HeldBy.LINE)
     room, left = box(old, attacker), box(new, attacker)
     held = room is not None and left is not None and left <= room and not _on_a_line(new, move.to_square, attacker)
     return KingUp(steps, HeldBy.BOX if held else HeldBy.NOTHING)
+
+
+def _stays_shut(after: chess.Board, attacker: chess.Color) -> bool:
+    """Whether no man beside the defending king can break the cage with its next move."""
+    others = after.occupied_co[not attacker] & ~after.kings
+    replies = after.generate_legal_moves(others) if others else ()
+    return all(cage_mask(men_of(after_move(after, reply)), attacker) for reply in replies)
 
 
 def _is_clear(men: Men, line: str, attacker: chess.Color) -> bool:

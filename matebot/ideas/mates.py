@@ -8,6 +8,8 @@ lines go through the king that is mated. Squares on which its own men stand are 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import reduce
+from operator import or_
 from typing import ClassVar
 
 import chess
@@ -26,6 +28,7 @@ class Holder(Idea):
     man, square : its kind, and where it stands
     checks : whether it gives check
     squares : squares beside the king that it holds
+    alone : those of them that no other man guards
     """
 
     kind: ClassVar[str] = "holder"
@@ -33,6 +36,7 @@ class Holder(Idea):
     square: chess.Square
     checks: bool
     squares: Squares
+    alone: Squares
 
 
 @dataclass(frozen=True)
@@ -73,6 +77,7 @@ def _holders(after: chess.Board, king: chess.Square, own: int) -> Iterator[Holde
     reach = dict(guarding(men_of(after), not after.turn))
     for man in sorted(reach, key=lambda s: (not checkers >> s & 1, bool(after.kings >> s & 1), s)):
         held, checks = reach[man] & left, bool(checkers >> man & 1)
+        others = reduce(or_, (over for other, over in reach.items() if other != man), 0)
         left &= ~held
         if held or checks:
-            yield Holder(kind_of(after, man), man, checks, in_order(held))
+            yield Holder(kind_of(after, man), man, checks, in_order(held), in_order(held & ~others))

@@ -46,7 +46,7 @@ _SOON, _BOTH = 3, 2
 #: Deeds that are worth their moves.
 _BY_MOVES = ("prepares ", "wins ")
 #: How deeds begin that come with the move after.
-_LATER = ("prepares ", "makes time ")
+_LATER = ("prepares ",)
 #: Replies and answers of a line of two moves each.
 _TWO_EACH = 4
 

@@ -24,7 +24,6 @@ _NEXT = {
     Next.SHRINKS: "prepares to shrink the box",
     Next.CUTS_OFF: "prepares to cut the king off",
     Next.BOX: "prepares a box",
-    Next.KING_UP: "makes time to bring the king up",
 }
 #: What is told of the move that comes next, where it is about the king's room.
 ROOM = {
@@ -100,7 +99,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
     what = f"{blow} king and {man_name(hit)}" if blow and hit is not None else _NEXT.get(idea.does)
-    if what is None:
+    if what is None and idea.does is not Next.KING_UP:
         assert idea.man is not None  # who takes or promotes has one
         kind = man_name(idea.man)
         goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"
@@ -123,6 +122,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     lead = _lead(idea, facts) if idea.does in ROOM else ""
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself
+    if idea.does is Next.KING_UP and not lead:
+        return ""  # That it may come up next does not show what this move is for.
     if lead:
         up = lead == leads.comes_up(facts)
         it = rival_king(facts) if up else "the king"

@@ -72,8 +72,13 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
         counts = facts.men.attacker_men in (("pawn",), ("rook",)) and not facts.men.defender_men
         if counts and _keeps_rook(facts):
             return f"{OPPOSITION}, and the rook stays guarded"
-        return f"{OPPOSITION}, so that {rival_king(facts)} must give way" if counts and not pawn_runs(facts) else ""
+        return f"{OPPOSITION}, so that {rival_king(facts)} must give way" if counts and _bars(facts) else ""
     return f"{OPPOSITION} and {shut}"
+
+
+def _bars(facts: MoveFacts) -> bool:
+    """Whether opposition bars anything: beside a rook squares that the king had, else the way of a pawn."""
+    return bool(facts.room.squares_taken) if "rook" in facts.men.attacker_men else not pawn_runs(facts)
 
 
 def _keeps_rook(facts: MoveFacts) -> bool:

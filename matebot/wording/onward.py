@@ -9,13 +9,12 @@ from matebot.wording.reason import NO_DEED
 from matebot.wording.said import goal_of
 
 #: What says already what the second move does, and deeds that are no end.
-_SAYS = ("prepares", "makes time", "begins the W", "goes on with the W", "offers", "lets the")
+_SAYS = ("prepares", "begins the W", "goes on with the W", "offers", "lets the")
 _NO_END = (
     "is the only",
     "waits",
     "keeps",
     "leaves the next",
-    "makes time",
     "moves the free",
     "looks for",
     "lets the",

@@ -6,7 +6,8 @@ guards it. *Side check*: it is a queen or rook on the line of the edge on which 
 the king stands *face to face* where the other king stands before it, one square between, off the edge; in the *corner*
 where it stands there, the other king a knight's move away; before a *staircase* where the only man that holds anything
 beside it is a queen or rook on the next line inwards; else the king alone holds what is left. *Two diagonals*: bishops
-and king mate in a corner. *Round it*: two men of different kinds hold what the one that checks does not.
+and king mate in a corner. *Round it*: two men of different kinds hold what the one that checks does not; where that
+one holds squares alone, they are named.
 """
 
 from __future__ import annotations
@@ -119,6 +120,8 @@ def _round_it(idea: Mates, by: Holder) -> Pattern | None:
         return Pattern(text, maxims.IN_THE_CORNER, True)
     if len(kinds) != _PAIR or len(set(kinds)) < _PAIR or by.man in kinds:
         return None
-    who = listed([man_name(kind) for kind in sorted(kinds)])
-    text = f"{who} hold every way out, and the {man_name(by.man)} checks"
+    who, name = listed([man_name(kind) for kind in sorted(kinds)]), man_name(by.man)
+    text = f"{who} hold every way out, and the {name} checks"
+    if by.alone:
+        text = f"the {name} holds {squares(by.alone)}, {who} the rest"
     return Pattern(text, maxims.SQUARES_FIRST)

@@ -30,7 +30,6 @@ from tests.witness.ideas import (
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, king_range, shut, without_king
-from tests.witness.ideas.king_up import nearer
 from tests.witness.ideas.mates import holders
 from tests.witness.ideas.prepares import falls
 from tests.witness.ideas.saved import endangered
@@ -175,6 +174,8 @@ def _waits(found: Found, about: Spoken) -> int:
         return hold(lasts(about, about.after) in (2, 4) and not about.after.is_check(), "mate soon")
     count = hold(told is not None, "passes the move")
     count += hold(found["side"] in (None, "Black" if about.attacker else "White"), "whose move")
+    if found.groupdict().get("of"):
+        hold(found["of"] == ("Black" if about.attacker else "White"), "who has it")
     return count + (only_reply(found["reply"], about) if found["reply"] else 0)
 
 
@@ -390,7 +391,6 @@ def _deeds_of(there: chess.Board, move: chess.Move, about: Spoken) -> dict[str, 
         "prepares to shrink the box": None not in boxes and boxes[1] < boxes[0],  # type: ignore[operator]
         "prepares to cut the king off": cut_off.line(last, about.attacker) is not None,
         "prepares a box": boxes[0] is None is not boxes[1],
-        "makes time to bring the king up": nearer(there, last),
     }
 
 
@@ -890,7 +890,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"waits(?:: every square stays guarded, (?P<side>\w+) must move(?: and has only (?P<reply>{SAN}))?)?",
         _waits,
     ),
-    (rf"passes the move(?:: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?)?", _waits),
+    (rf"passes the move(?:: (?P<side>\w+) is in zugzwang|: (?P<of>\w+) has only (?P<reply>{SAN}))?", _waits),
     (
         rf"(?:saves the (?P<man>{MAN})(?: from the (?P<by>pawn|knight|bishop|rook|queen)"
         r"|(?P<where>|: it is guarded there| from the king|(?P<far>: there the king cannot attack it at once)))"
@@ -926,7 +926,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *WANTED,
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
-        rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
+        rf"|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
         rf" goes on) to make a {MAN}|(?:wins the {MAN}(?:, or mates)?|(?:attacks|is after) the {MAN})"
         rf"|bars the pawn's way|stops the pawn|goes behind the pawn|(?:forks|skewers) king and {MAN}){_THEN}",
         _prepares,

@@ -103,6 +103,12 @@ def _round_it(found: Found, about: Spoken) -> int:
     named = kinds(found["men"])
     mine = [s for s, p in about.after.piece_map().items() if p.color == about.attacker and s != by]
     hold(sorted(named) == sorted(about.after.piece_type_at(s) or 0 for s in mine), "those men")
+    king, _, _ = _stand(about)
+    bare = about.after.copy(stack=False)
+    bare.remove_piece_at(king)
+    free = [s for s in chess.SQUARES if far(s, king) == 1 and about.after.color_at(s) != (not about.attacker)]
+    alone = [s for s in free if not any(s in bare.attacks(man) for man in mine)]
+    hold(alone == sorted(squares_in(found.groupdict().get("alone") or "")), "what it holds alone")
     return 3 * hold(all(_is_needed(about, square) for square in mine), "each holds a square")
 
 
@@ -145,6 +151,10 @@ PATTERNS: tuple[tuple[str, Reader], ...] = (
     ),
     (r"the bishops take two diagonals, and their king holds the rest", _diagonals),
     (rf"(?P<men>{MAN} and {MAN}) hold every way out, and the (?P<by>{MAN}) checks", _round_it),
+    (
+        rf"the (?P<by>{MAN}) holds (?P<alone>{SQUARES}), (?P<men>{MAN} and {MAN}) the rest",
+        _round_it,
+    ),
 )
 
 

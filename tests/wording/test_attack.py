@@ -141,7 +141,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("N7/5r2/8/7k/8/7K/8/8 b", "Rb7", "leaves the knight on a8 no safe square: away from its king it is lost"),
         # The rook is loose, so the king's step that attacks it is the one to be shown.
         ("8/8/2k5/8/5p2/4r3/8/2K5 b", "Re2", "if Kd1, f3"),
-        ("2R5/8/4K3/8/4k3/Q7/8/8 w", "Rc4#", "queen and king hold every way out, and the rook checks"),
+        ("2R5/8/4K3/8/4k3/Q7/8/8 w", "Rc4#", "the rook holds d4 and f4, queen and king the rest"),
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
         ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after the forced Kb1 comes Kxb4"),

@@ -215,7 +215,7 @@ def test_a_king_is_held_on_the_line_of_the_edge_beside_that_of_a_piece(king: str
 def test_a_mate_is_round_the_king_where_two_men_of_other_kinds_hold_the_ways_out(
     by: int, others: tuple[int, ...], text: str | None
 ) -> None:
-    checks, *rest = (SimpleNamespace(man=man, checks=not place) for place, man in enumerate((by, *others)))
+    checks, *rest = (SimpleNamespace(man=man, checks=not place, alone=()) for place, man in enumerate((by, *others)))
     found = _round_it(cast("Mates", SimpleNamespace(holders=(*rest, checks), in_corner=False)), cast("Holder", checks))
     assert (None if found is None else found.text) == text
 

@@ -99,7 +99,7 @@ MATES = (
     (
         "8/8/k7/2K5/4B3/7R/8/8 w - - 0 1",
         "Ra3#",
-        "bishop and king hold every way out, and the rook checks",
+        "the rook holds a5 and a7, bishop and king the rest",
         False,
         "rook, bishop and king together hold every square",
         "no square is left to the king",
@@ -139,7 +139,7 @@ MATES = (
     (
         "5k1K/2N5/8/6Q1/8/8/8/8 w - - 0 1",
         "Qf6#",
-        "knight and king hold every way out, and the queen checks",
+        "the queen holds e7 and f7, knight and king the rest",
         False,
         "queen, knight and king together hold every square",
         "no square is left to the king",
@@ -147,7 +147,7 @@ MATES = (
     (
         "8/8/4B3/8/5Q2/2K5/8/k7 w - - 0 1",
         "Qf1#",
-        "bishop and king hold every way out, and the queen checks",
+        "the queen holds b1, bishop and king the rest",
         False,
         "queen, bishop and king together hold every square",
         "no square is left to the king",

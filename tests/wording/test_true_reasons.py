@@ -22,6 +22,21 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # The king walks to the other king, not to the man; what the queen holds meanwhile is told.
         ("8/5K2/1k6/8/2Q5/8/1b6/8 w", "Ke6", "keeps the cage shut meanwhile", "goes after"),
         ("8/7k/8/8/K7/2q5/6B1/8 b", "Qc5", "cut off along the c-file", "goes after"),
+        # The bishop may block rank 7, and the king walks out over the top.
+        ("5KB1/q7/8/8/8/8/8/k7 b", "Kb2", "brings the king nearer: the queen needs it", "cage shut"),
+        # The rook that checks holds a square which neither queen nor king does.
+        (
+            "8/8/8/6R1/8/2k1K3/8/1Q6 w",
+            "Rc5#",
+            "the rook holds c4, queen and king the rest",
+            "every way out",
+        ),
+        # The only move after it was the only one before.
+        ("8/8/8/3B4/8/2K1N3/8/k7 w", "Bb3", "passes the move: Black has only Kb1", "zugzwang"),
+        # That the king comes up next does not show what the queen's move is for.
+        ("8/8/kq6/8/8/8/6K1/4R3 b", "Qb3", "shuts f3", "makes time"),
+        # The kings face each other, and no square is lost by it.
+        ("8/8/8/4k3/7K/8/8/6r1 b", "Kf4", "Mate in 6", "give way|bar three"),
         # The king has as many squares as before, or more: no net closes.
         ("8/3k4/1K6/3q4/8/3P4/8/8 b", "Qd4+", "forces mate: if Ka6, Qb4", "net"),
         # Both squares are as far from the pawn, and a step away from it is as quick.

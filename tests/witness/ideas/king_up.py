@@ -27,9 +27,20 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     on = [s for s in after.piece_map() if row is not None and row[5:] in (chess.FILE_NAMES[s % 8], str(s // 8 + 1))]
     if line(before, attacker) is not None and row is not None and on == [piece]:
         held = "line"
-    if cages[0] is not None and cages[1] is not None and len(cages[1]) <= len(cages[0]):
+    shut = cages[0] is not None and cages[1] is not None and len(cages[1]) <= len(cages[0])
+    if shut and all(cage(board, attacker) is not None for board in replied(after)):
         held = "cage"
     return {"kind": "king_up", "steps": now, "held_by": held}
+
+
+def replied(after: chess.Board) -> list[chess.Board]:
+    """Return the boards after every reply of another man than the king."""
+    boards = []
+    for reply in after.legal_moves:
+        if after.piece_type_at(reply.from_square) != chess.KING:
+            boards.append(after.copy(stack=False))
+            boards[-1].push(reply)
+    return boards
 
 
 def nearer(before: chess.Board, after: chess.Board) -> bool:

@@ -22,6 +22,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
                 "square": chess.square_name(s),
                 "checks": checks,
                 "squares": [*map(chess.square_name, held)],
+                "alone": [chess.square_name(to) for to in held if held_alone(after, to)],
             }
             for s, checks, held in holders(after)
         ],
@@ -29,6 +30,12 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
             chess.square_name(s) for s in after.attacks(chess.parse_square(king)) if after.color_at(s) == after.turn
         ],
     }
+
+
+def held_alone(after: chess.Board, square: int) -> bool:
+    """Whether one man only guards a square beside the king that is mated."""
+    bare = without_king(after, not after.turn)
+    return sum(square in bare.attacks(s) for s in chess.SQUARES if after.color_at(s) not in (after.turn, None)) == 1
 
 
 def holders(after: chess.Board) -> list[tuple[int, bool, list[int]]]:
