@@ -98,9 +98,10 @@ def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
         return f"waits: every square stays guarded, {defender(facts)} must move{reply}"
     if facts.man.piece == "king" and facts.kings.kings_after > _BESIDE:
         return ""  # so far from the other king a step is a part of the way there
-    if facts.replies.only_reply:
-        return f"passes the move: {defender(facts)} has only {facts.replies.only_reply}"  # as before the move
-    return f"passes the move: {defender(facts)} is in zugzwang"
+    if reply and any(other.gives.check for other in facts.as_quick):
+        # Mate comes as soon by a check: zugzwang is not what brings it.
+        return f"passes the move: {defender(facts)} has only {facts.replies.only_reply}"
+    return f"passes the move: {defender(facts)} is in zugzwang{reply}"
 
 
 def _guards_man(idea: GuardsMan, facts: MoveFacts) -> str:

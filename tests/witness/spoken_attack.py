@@ -174,9 +174,8 @@ def _waits(found: Found, about: Spoken) -> int:
         return hold(lasts(about, about.after) in (2, 4) and not about.after.is_check(), "mate soon")
     count = hold(told is not None, "passes the move")
     count += hold(found["side"] in (None, "Black" if about.attacker else "White"), "whose move")
-    if found.groupdict().get("of"):
-        hold(found["of"] == ("Black" if about.attacker else "White"), "who has it")
-    return count + (only_reply(found["reply"], about) if found["reply"] else 0)
+    reply = found["reply"] or found.groupdict().get("only")
+    return count + (only_reply(reply, about) if reply else 0)
 
 
 def _safe(found: Found, about: Spoken) -> int:
@@ -890,7 +889,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"waits(?:: every square stays guarded, (?P<side>\w+) must move(?: and has only (?P<reply>{SAN}))?)?",
         _waits,
     ),
-    (rf"passes the move(?:: (?P<side>\w+) is in zugzwang|: (?P<of>\w+) has only (?P<reply>{SAN}))?", _waits),
+    (
+        r"passes the move(?:: (?P<side>\w+) "
+        rf"(?:is in zugzwang(?: and has only (?P<reply>{SAN}))?|has only (?P<only>{SAN})))?",
+        _waits,
+    ),
     (
         rf"(?:saves the (?P<man>{MAN})(?: from the (?P<by>pawn|knight|bishop|rook|queen)"
         r"|(?P<where>|: it is guarded there| from the king|(?P<far>: there the king cannot attack it at once)))"

@@ -31,7 +31,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
             "the rook holds c4, queen and king the rest",
             "every way out",
         ),
-        # The only move after it was the only one before.
+        # A check mates as soon: zugzwang is not what brings it.
         ("8/8/8/3B4/8/2K1N3/8/k7 w", "Bb3", "passes the move: Black has only Kb1", "zugzwang"),
         # That the king comes up next does not show what the queen's move is for.
         ("8/8/kq6/8/8/8/6K1/4R3 b", "Qb3", "shuts f3", "makes time"),
