@@ -47,7 +47,7 @@ def facts_of(
         by_attacker=by_winner,
         man=SimpleNamespace(
             piece=chess.piece_name(piece.piece_type),
-            promoted=None,
+            promoted=None if move.promotion is None else chess.piece_name(move.promotion),
             captured=None if taken is None else chess.piece_name(taken.piece_type),
             victim_guarded=after.is_attacked_by(after.turn, move.to_square),
         ),

@@ -41,10 +41,7 @@ def facts(placed: str, uci: str, loses: str | None = None, reply: str = "", **to
         "reproach": SimpleNamespace(as_good_as_best=("b7b8r", "h1g2")),
         **told,
     }
-    found = facts_of(f"{placed} - - 0 1", uci, by_winner=given.pop("by_winner", True), **given)
-    promoted = chess.Move.from_uci(uci).promotion
-    vars(found.man)["promoted"] = None if promoted is None else chess.piece_name(promoted)
-    return found
+    return facts_of(f"{placed} - - 0 1", uci, by_winner=given.pop("by_winner", True), **given)
 
 
 #: The rook on d4, the bishop, knight, pawn or nothing beside it, may be given to the king.

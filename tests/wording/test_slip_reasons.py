@@ -35,10 +35,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
         "no_better": [],
         **told,
     }
-    found = facts_of(f"{placed} - - 0 1", uci, by_winner=True, **given)
-    promoted = chess.Move.from_uci(uci).promotion
-    vars(found.man)["promoted"] = None if promoted is None else chess.piece_name(promoted)
-    return found
+    return facts_of(f"{placed} - - 0 1", uci, by_winner=True, **given)
 
 
 @pytest.mark.parametrize(
