@@ -302,6 +302,32 @@ def test_a_purpose_is_told_but_what_is_freed_what_a_move_as_bad_has_and_what_is_
     assert bool(remedies._told(reason, better, facts(ROOK, "a1a2"))) == told
 
 
+@pytest.mark.parametrize(
+    ("placed", "uci", "reply", "answer", "does"),
+    [
+        (PAWN, "a1b1", "Kd6", "a4", "brings the pawn on"),
+        (PAWN, "a2a3", "Kd6", "a4", ""),
+        (PAWN, "a1b1", "Kd6", "bxa4", ""),
+        (PAWN, "a1b1", "Kd6", "a8=R", "makes the rook"),
+        (RACE, "a1b2", "Rh3", "axh3", "takes the rook"),
+        (RACE, "a1b2", "Kd4", "Kxh5", "takes the rook"),
+        ("8/8/8/3k4/8/8/7p/K3R3 w", "e1e2", "h1=Q", "Kxb2", ""),  # where the king gets to is not why
+        ("8/8/8/3k4/8/8/6pp/K3R3 w", "e1e2", "Kd4", "Kxb2", ""),
+        (ROOK, "e1e2", "Kd6", "Kb2", "brings the king up"),
+        (ROOK, "e1e2", "Rh4", "Kb2", "brings the king up"),
+        (ROOK, "e1e2", "Kc3", "Kb1", ""),
+        (ROOK, "e1e2", "Kd6", "Kb1", ""),
+        (ROOK, "e1e2", "Kd6", "Rb2", ""),
+        (ROOK, "a1b2", "Kd6", "Ka2", ""),
+        (ROOK, "a1b2", "Kd6", "Kb3", "brings the king up"),
+    ],
+)
+def test_the_move_after_the_reply_is_told_of_a_pawn_that_goes_on_a_man_taken_or_a_king_that_comes_nearer(
+    placed: str, uci: str, reply: str, answer: str, does: str
+) -> None:
+    assert chances._answer_does(facts(placed, uci), reply, answer) == does
+
+
 PUSHED = "8/8/8/3k4/8/8/4P3/K7 w"
 
 

@@ -10,7 +10,6 @@ import pytest
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.guards import Guards
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
@@ -97,17 +96,54 @@ def test_a_man_that_is_taken_back_is_exchanged_or_takes_at_its_own_cost(
     assert _takes_back(chess.parse_square(square), kind, facts) == text
 
 
+GUARDED = "8/8/3k4/8/4K3/2N5/8/5B2 w - - 0 1"
+
+
 @pytest.mark.parametrize(
-    ("freed", "text"),
+    ("placed", "idea", "told", "text"),
     [
-        (chess.E4, "takes over d5 from White's king, which may now move"),
-        (chess.C3, "takes over d5 from the knight, which may now move"),
+        (
+            GUARDED,
+            {"freed": (chess.E4,), "held": (chess.D5,)},
+            {},
+            "takes over d5 from White's king, which may now move",
+        ),
+        (GUARDED, {"freed": (chess.C3,), "held": (chess.D5,)}, {}, "takes over d5 from the knight, which may now move"),
+        (GUARDED, {"tied": (chess.C3,)}, {}, "moves the free man: the knight holds a square alone"),
+        (
+            GUARDED,
+            {"tied": (chess.C3, chess.E4)},
+            {},
+            "moves the free man: the knight and the king each hold squares alone",
+        ),
+        (GUARDED, {"tied": (chess.C3,)}, {"as_soon": "f1g2 c3b1"}, ""),
+        (
+            GUARDED,
+            {"tied": (chess.C3,)},
+            {"as_soon": "f1g2 e4e3"},
+            "moves the free man: the knight holds a square alone",
+        ),
+        (GUARDED, {"tied": (chess.C3,), "let_go": (chess.E4,)}, {}, ""),
+        (GUARDED, {"tied": (chess.C3,)}, {"taken": "takes d5"}, ""),
+        (GUARDED, {"tied": (chess.C3,)}, {"taken": "takes d5", "check": True}, "moves the free man"),
+        (GUARDED.replace("N", "R"), {"tied": (chess.C3,)}, {}, ""),  # men of such a kind shut lines
     ],
 )
-def test_a_man_that_is_freed_is_named_and_the_king_by_its_side(freed: int, text: str) -> None:
-    idea = Guards(chess.BISHOP, (), (), (), (freed,), (chess.D5,))
-    facts = facts_of("8/8/3k4/8/4K3/2N5/8/5B2 w - - 0 1", "f1g2", by_winner=True, gives=SimpleNamespace(check=True))
-    assert minors.free_man(idea, facts) == text
+def test_a_free_man_moves_where_minor_men_hold_squares_and_one_that_is_freed_is_named(
+    monkeypatch: pytest.MonkeyPatch, placed: str, idea: dict[str, Any], told: dict[str, Any], text: str
+) -> None:
+    monkeypatch.setattr(room_left, "taken", lambda _: told.get("taken", ""))
+    soon = [chess.Move.from_uci(uci) for uci in told.get("as_soon", "f1g2").split()]
+    facts = facts_of(
+        placed,
+        "f1g2",
+        by_winner=True,
+        gives=SimpleNamespace(check=told.get("check", False)),
+        seen=SimpleNamespace(slower_moves=SimpleNamespace(as_soon=soon)),
+    )
+    guards = {"tied": (), "let_go": (), "freed": (), "held": (), **idea}
+    found = minors.free_man(SimpleNamespace(**guards), facts)  # type: ignore[arg-type]
+    assert found.startswith(text) if text else not found
 
 
 def stepped(
