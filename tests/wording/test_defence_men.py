@@ -15,11 +15,13 @@ from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import Idea
+from matebot.ideas.makes_for import Goal
 from matebot.ideas.prepares import Next
 from matebot.ideas.stands_by import Help, StandsBy
+from matebot.ideas.stands_out import Trait
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.ties_man import TiesMan
-from matebot.wording import defence_men
+from matebot.wording import counsel, defence_lessons, defence_men
 from tests.wording.bare import facts_of
 
 P, N, B, R, Q = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
@@ -239,3 +241,98 @@ def test_a_man_is_tied_down_that_alone_holds_a_caged_king(
     given.seen.contrast.leaves = left
     assert defence_men.ties(idea, given) == text
     assert asked in ([], [(chess.E3, sum(chess.BB_SQUARES[square] for square in holds))])
+
+
+ROOK, BARE = "8/8/3k4/8/8/4R3/8/K7 b", "8/8/3k4/8/8/4BB2/8/K7 b"
+WITH_PAWN, WITH_MAN = "8/8/3k4/7p/8/4R3/8/K7 b", "8/8/3k4/7n/8/4R3/8/K7 b"
+OF_PAWN = ("about_pawn", "in_front", "out_of_square", "needed", "only_there", "fewer", "off_the_edge", "little_room")
+
+
+@pytest.mark.parametrize(
+    ("taught", "placed", "idea", "told", "rule"),
+    [
+        ("of_capture", ROOK, None, {"guarded": True}, ""),
+        ("of_capture", ROOK, None, {"takes_else": True}, ""),
+        ("of_capture", ROOK, None, {}, "look at every capture first"),
+        ("of_loose_man", ROOK, None, {}, ""),
+        ("of_loose_man", WITH_MAN, None, {}, counsel.LOOSE),
+        ("of_hole", ROOK, {"reached": ()}, {}, ""),
+        ("of_hole", ROOK, {"reached": (1,)}, {}, counsel.A_HOLE),
+        ("of_threat", WITH_PAWN, {"threat": Threat.CAPTURE}, {}, ""),
+        ("of_threat", WITH_PAWN, {"threat": Threat.MATE}, {}, ""),
+        ("of_threat", WITH_PAWN, {"threat": Threat.PROMOTION}, {}, "about_pawn"),
+        ("of_race", BY_PAWN, {"moves": 2}, {}, f"out_of_square {counsel.IN_THE_SQUARE}"),
+        ("of_race", BY_PAWN, {"moves": 1}, {}, "out_of_square "),
+        ("of_race", BY_MEN, {"moves": 2}, {}, ""),
+        ("of_own_man", WITH_PAWN, {"man": P, "help": Help.GUARDS}, {}, "about_pawn"),
+        ("of_own_man", WITH_PAWN, {"man": P, "help": Help.NEARER}, {}, "about_pawn"),
+        ("of_own_man", WITH_PAWN, {"man": P, "help": Help.SAVES}, {}, ""),
+        ("of_own_man", WITH_MAN, {"man": N, "help": Help.GUARDS}, {}, counsel.belong_together("knight")),
+        ("of_own_man", WITH_MAN, {"man": N, "help": Help.NEARER}, {}, ""),
+        ("of_their_pawn", BY_PAWN, {"reach": Reach.NEARER}, {"pawn_moves": 3}, "in_front"),
+        ("of_their_pawn", BY_MEN, {"reach": Reach.NEARER}, {"pawn_moves": 3}, ""),
+        ("of_their_pawn", BY_MEN, {"reach": Reach.NEARER}, {}, "in_front"),
+        ("of_their_pawn", BY_PAWN, {"reach": Reach.SQUARE}, {}, ""),
+        ("of_guarded", WITH_PAWN, None, {"leaves_man": True}, "about_pawn"),
+        ("of_guarded", WITH_PAWN, None, {}, ""),
+        ("of_guarded", WITH_MAN, None, {"leaves_man": True}, ""),
+        ("of_way", WITH_PAWN, {"goal": Goal.MAN, "man": P}, {}, counsel.LOOSE),
+        ("of_way", WITH_PAWN, {"goal": Goal.OWN_MAN, "man": P}, {}, "about_pawn"),
+        ("of_way", WITH_MAN, {"goal": Goal.OWN_MAN, "man": N}, {}, ""),
+        ("of_way", WITH_PAWN, {"goal": Goal.CENTRE, "man": P}, {}, ""),
+        ("of_opposition", ROOK, None, {}, "needed"),
+        ("of_opposition", WITH_PAWN, None, {}, counsel.OPPOSITION),
+        (
+            "of_trait",
+            WITH_MAN,
+            {"trait": Trait.TOGETHER, "least": -2},
+            {"safe_man": 1, "lost_to": 1},
+            counsel.SECOND_MAN,
+        ),
+        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -3}, {"safe_man": 1, "lost_to": 1}, ""),
+        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -2}, {"lost_to": 1}, ""),
+        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -2}, {"safe_man": 1}, ""),
+        ("of_trait", WITH_MAN, {"trait": Trait.APART}, {}, counsel.KEEP_AWAY),
+        ("of_trait", ROOK, {"trait": Trait.APART}, {}, ""),
+        ("of_trait", WITH_PAWN, {"trait": Trait.CENTRE}, {"leaves_man": True}, "about_pawn"),
+        ("of_trait", WITH_PAWN, {"trait": Trait.CLOSE}, {}, counsel.BAR_THE_WAY),
+        ("of_trait", WITH_PAWN, {"trait": Trait.PROMOTION}, {}, "in_front"),
+        ("of_trait", WITH_PAWN, {"trait": Trait.AWAY}, {}, counsel.FAR_ROOK),
+        ("of_trait", WITH_PAWN, {"trait": Trait.ROOM}, {}, ""),
+        ("of_little", ROOK, {"trait": Trait.ROOM}, {}, "only_there"),
+        ("of_little", ROOK, {"trait": Trait.CLOSE}, {}, "needed"),
+        ("of_little", ROOK, {"trait": Trait.LOOSE}, {}, counsel.LOOSE),
+        ("of_little", ROOK, {"trait": Trait.APART}, {}, ""),
+        ("of_at_once", ROOK, {"man": R, "does": Next.BOX}, {}, counsel.NO_GIFTS),
+        ("of_at_once", ROOK, {"man": None, "does": Next.BOX}, {}, "fewer"),
+        ("of_at_once", ROOK, {"man": None, "does": Next.SHRINKS}, {}, "fewer"),
+        ("of_at_once", ROOK, {"man": None, "does": Next.OPPOSITION}, {}, counsel.OPPOSITION),
+        ("of_at_once", ROOK, {"man": None, "does": Next.SHUTS}, {}, ""),
+        ("of_worse", ROOK, {"does": Next.MATE, "line": (1, 2)}, {}, "little_room"),
+        ("of_worse", ROOK, {"does": Next.MATE, "line": (1,)}, {}, ""),
+        ("of_worse", ROOK, {"does": Next.CAPTURE, "line": (1,)}, {}, counsel.NO_GIFTS),
+        ("of_worse", ROOK, {"does": Next.CAPTURE, "line": (1, 2)}, {}, ""),
+        ("of_worse", ROOK, {"does": Next.BOX, "line": (1,)}, {}, ""),
+        ("of_mate", ROOK, None, {"leads": (1, 2)}, "little_room"),
+        ("of_mate", ROOK, None, {"leads": (1,)}, ""),
+        ("of_mate", ROOK, None, {}, ""),
+    ],
+)
+def test_a_defence_teaches_by_what_it_does_and_where_that_is_the_whole_reason(
+    monkeypatch: pytest.MonkeyPatch,
+    taught: str,
+    placed: str,
+    idea: dict[str, Any] | None,
+    told: dict[str, Any],
+    rule: str,
+) -> None:
+    for name in OF_PAWN:
+        monkeypatch.setattr(counsel, name, lambda *asked, name=name: " ".join([name, *asked[1:]]))
+    contrast = {name: told.get(name) for name in ("takes_else", "leaves_man", "safe_man", "lost_to")}
+    given = facts(placed, "d6d5", **contrast)
+    vars(given.man)["victim_guarded"] = told.get("guarded", False)
+    vars(given.race)["pawn_moves"] = told.get("pawn_moves")
+    leads = SimpleNamespace(line=told["leads"]) if "leads" in told else None
+    vars(given.seen)["idea"] = {EndsIn: leads}.get
+    shown = () if idea is None else (SimpleNamespace(**idea),)
+    assert getattr(defence_lessons, taught)(*shown, given) == rule
