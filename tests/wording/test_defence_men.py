@@ -328,7 +328,7 @@ def test_a_defence_teaches_by_what_it_does_and_where_that_is_the_whole_reason(
 ) -> None:
     for name in OF_PAWN:
         monkeypatch.setattr(counsel, name, lambda *asked, name=name: " ".join([name, *asked[1:]]))
-    contrast = {name: told.get(name) for name in ("takes_else", "leaves_man", "safe_man", "lost_to")}
+    contrast: dict[str, Any] = {name: told.get(name) for name in ("takes_else", "leaves_man", "safe_man", "lost_to")}
     given = facts(placed, "d6d5", **contrast)
     vars(given.man)["victim_guarded"] = told.get("guarded", False)
     vars(given.race)["pawn_moves"] = told.get("pawn_moves")

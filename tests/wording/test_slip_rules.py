@@ -125,3 +125,50 @@ def test_what_is_said_of_checks_is_no_rule_for_a_slip_that_gives_none(
     placed, checks = better
     given = facts(*BY_ROOK, check=slip), facts(placed, "a1a2", check=checks)
     assert slip_rules.rule_of(*given, f"Rb8 {TOLD}") == said
+
+
+BARE, WITH_ROOK = "8/8/8/3k4/8/8/8/KR1B4 w", "8/8/8/3k3r/8/8/8/KR1B4 w"
+WITH_KNIGHT, MINORS = "8/8/8/3k3n/8/8/8/KR1B4 w", "8/8/8/3k4/8/8/8/KN1B4 w"
+TAKES = "8/8/8/1n1k4/8/8/8/KR1B4 w"
+
+
+@pytest.mark.parametrize(
+    ("placed", "uci", "first", "rule"),
+    [
+        (WITH_ROOK, "a1a2", "Ka2 leaves open e5, the way to its rook", "part the king from its rook"),
+        (ROOK, "a1a2", "Ka2 leaves open e5, the way to its rook", ""),
+        (WITH_ROOK, "a1a2", "Ka2 leaves it the way off the edge", maxims.STAY_THERE),
+        (ROOK, "a1a2", "Ka2 leaves it the way back to the centre", maxims.NOT_IN_THE_MIDDLE),
+        (WITH_ROOK, "a1a2", "Ka2 leaves it the way back to the centre", ""),
+        (ROOK, "a1a2", "Ka2 misses Rd1, which drives the king to the edge", maxims.ONLY_ON_EDGE),
+        (WITH_ROOK, "a1a2", "Ka2 misses Rc5, which drives the king to the edge", maxims.TAKE_SQUARES),
+        (WITH_KNIGHT, "a1a2", "Ka2 allows Kc2, which attacks the rook", "first win the knight, then mate"),
+        (WITH_KNIGHT, "a1a2", "Ka2 allows Kc2, which covers e3", "first win the knight, then mate"),
+        (WITH_KNIGHT, "a1a2", "Ka2 allows Kc2, which leaves e3", ""),
+        (TAKES, "b1b5", "Rxb5+ allows Kc2, which attacks the rook", ""),  # a man was won by it
+        (MINORS, "a1a2", "Ka2 misses Nc3, which heads for the centre", maxims.KING_THEN_CAGE),
+        (MINORS, "a1a2", "Ka2 misses Nc3, which brings the king off the edge", maxims.KING_THEN_CAGE),
+        (MINORS, "a1a2", "Ka2 misses Nd2, which heads for the centre", ""),
+        (WITH_KNIGHT, "a1a2", "Ka2 misses Nc3, which heads for the centre", ""),
+        (BARE, "a1a2", "Ka2 misses Nc3, which heads for the centre", ""),
+        (BARE, "a1a2", "b5 at once outruns the pawn", maxims.RUN_FIRST),
+        (BARE, "a1a2", "Ka2 leaves c2 unguarded: Kc4", "of a way"),
+        (BARE, "a1a2", "Ka2 gives up the square c2", maxims.WHERE_IT_WANTS),
+        (BARE, "a1a2", "Ka2 takes time, and a check gains it", maxims.CHECK_GAINS_TIME),
+        (BARE, "a1a2", "Ka2 lets the pawn promote by a1", maxims.STOP_THE_PAWN),
+        (WITH_ROOK, "a1a2", "Ka2 does not cut the king off from its rook", "part the king from its rook"),
+        (BARE, "a1a2", "Ka2 does not cut the king off from its rook", ""),
+    ],
+)
+def test_a_rule_of_a_slip_follows_what_is_told_where_the_men_on_the_board_make_it_one(
+    monkeypatch: pytest.MonkeyPatch, placed: str, uci: str, first: str, rule: str
+) -> None:
+    monkeypatch.setattr(slip_rules, "caused", lambda *_: ("", ""))
+    monkeypatch.setattr(slip_rules, "_of_a_way", lambda _: "of a way")
+    monkeypatch.setattr(slip_rules, "square_open", lambda _: "the square c2")
+    monkeypatch.setattr(slip_rules, "gives_time", lambda _: "a check gains it")
+    better = facts(placed, "a1b2", san="Nc3")
+    slip = facts(placed, uci, held_against=[better], cost=SimpleNamespace(mistake=None))
+    monkeypatch.setattr(slip_rules, "best_ones", lambda _: [better])
+    monkeypatch.setattr(slip_rules, "deeds", lambda _: iter(()))
+    assert slip_rules.rule_of(slip, better, first) == rule
