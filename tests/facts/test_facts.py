@@ -19,7 +19,7 @@ from matebot.solver.tables import Tables
 from tests.facts.witness import faults
 from tests.witness.positions import random_positions
 
-_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 60, 16, 10_000
+_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 30, 8, 10_000
 _ELEMENTARY = ("KQK", "KRK", "KPK", "KBBK", "KBNK")
 ENDINGS = [material.name for material in COVERED]
 

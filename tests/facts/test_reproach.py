@@ -8,6 +8,7 @@ import pytest
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.wording.causes import caused
+from tests.counting import counts
 from tests.wording.sampling import maker_for, taken
 from tests.wording.test_sentences import said
 
@@ -23,10 +24,11 @@ def _worth(truth: TableTruth, board: chess.Board) -> dict[str, tuple[int, int]]:
     return found
 
 
+@counts(5, 8)
 @pytest.mark.parametrize("ending", ["KBBK", "KRK", "KRKN"])
-def test_a_slip_is_held_against_the_moves_that_are_clearly_better(library: Library, ending: str) -> None:
+def test_a_slip_is_held_against_the_moves_that_are_clearly_better(library: Library, ending: str, count: int) -> None:
     truth = TableTruth(library)
-    for one in taken(library, ending, "slips", 8):
+    for one in taken(library, ending, "slips", count):
         facts, board = one.facts, chess.Board(one.facts.fen)
         worth = _worth(truth, board)
         best, mine = max(worth.values()), worth[facts.move]
@@ -41,10 +43,13 @@ def test_a_slip_is_held_against_the_moves_that_are_clearly_better(library: Libra
         assert set(facts.reproach.new_replies) == _new_replies(truth, board, facts.move, equal, mine[0] < best[0])
 
 
+@counts(5, 8)
 @pytest.mark.parametrize("ending", ["KBBK", "KRKN"])
-def test_a_slip_is_held_against_the_sound_moves_of_its_man_that_come_to_no_more(library: Library, ending: str) -> None:
+def test_a_slip_is_held_against_the_sound_moves_of_its_man_that_come_to_no_more(
+    library: Library, ending: str, count: int
+) -> None:
     truth, found = TableTruth(library), 0
-    for one in taken(library, ending, "slips", 8):
+    for one in taken(library, ending, "slips", count):
         facts, board = one.facts, chess.Board(one.facts.fen)
         worth, move = _worth(truth, board), chess.Move.from_uci(one.facts.move)
         for name, value in worth.items():
@@ -95,10 +100,11 @@ def test_what_one_of_the_best_moves_shows_too_is_not_blamed(library: Library, fe
     assert words not in said(library, fen, san)
 
 
-def test_a_cause_is_one_beside_every_move_that_is_as_good_as_the_best(library: Library) -> None:
+@counts(5, 10)
+def test_a_cause_is_one_beside_every_move_that_is_as_good_as_the_best(library: Library, count: int) -> None:
     told_beside = 0
     for ending in ("KBBK", "KRKN"):
-        for one in taken(library, ending, "slips", 10):
+        for one in taken(library, ending, "slips", count):
             maker = maker_for(library, chess.Board(one.facts.fen))
             facts = maker.facts(chess.Move.from_uci(one.facts.move))
             better = maker.better(facts)

@@ -17,7 +17,7 @@ from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 
 EVERY_PLAN = [plan for plans in ALL_PLANS.values() for plan in plans]
-_BY_DEFAULT, _MANY = 500, 40_000
+_BY_DEFAULT, _MANY = 250, 40_000
 
 
 def boards_of(placement: Placement, count: int, seed: int) -> list[tuple[chess.Board, tuple[int, ...], int]]:

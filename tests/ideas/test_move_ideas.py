@@ -18,7 +18,7 @@ from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
 from tests.ideas.claims import ENDINGS, Claim, Pair, Seen, compare, mirrored, pairs
 
-_BY_DEFAULT, _MANY = 16, 350
+_BY_DEFAULT, _MANY = 8, 350
 #: Ideas that only some endings have.
 SPECIAL = {
     "knights_w": ("KBNK",),

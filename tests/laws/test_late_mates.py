@@ -19,6 +19,7 @@ from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
+from tests.counting import counts
 from tests.witness.positions import random_positions
 
 
@@ -32,10 +33,11 @@ def late_positions(tables: Tables, ending: str) -> Iterator[chess.Board]:
             yield board
 
 
+@counts(1, 2)
 @pytest.mark.parametrize("ending", ["KQKR", "KRKP", "KPK", "KQKP", "KBPK", "KRKN"])
-def test_best_play_mates_in_the_number_announced(tables: Tables, ending: str) -> None:
-    boards = list(islice(late_positions(tables, ending), 2))
-    assert len(boards) == 2
+def test_best_play_mates_in_the_number_announced(tables: Tables, ending: str, count: int) -> None:
+    boards = list(islice(late_positions(tables, ending), count))
+    assert len(boards) == count
     for board in boards:
         announced: int | None = None
         while moves := ranked(board, tables):

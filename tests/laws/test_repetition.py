@@ -24,6 +24,7 @@ from matebot.solver.material import Material
 from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
 from matebot.terms import CLAIM_PLIES
+from tests.counting import counts
 from tests.laws.without import Exhausted
 from tests.witness.positions import random_positions
 
@@ -99,11 +100,14 @@ def kept(tables: Tables, board: chess.Board, moves: list[chess.Move]) -> list[ch
     return found
 
 
+@counts(3, 6)
 @pytest.mark.parametrize("ending", ["KRK", "KQK", "KBNK", "KBBK", "KPK", "KQKR", "KRKN"])
-def test_a_position_with_a_history_is_worth_its_best_move_with_that_history(tables: Tables, ending: str) -> None:
+def test_a_position_with_a_history_is_worth_its_best_move_with_that_history(
+    tables: Tables, ending: str, count: int
+) -> None:
     """Judged before and after each move; what has occurred three times, python-chess says."""
     repeated = 0
-    for seed in range(6):
+    for seed in range(count):
         for board in restless_game(tables, ending, seed, 24):
             if not board.is_repetition(2):
                 continue

@@ -15,7 +15,7 @@ from tests.lessons.once import taught_once
 
 Ladder = tuple[str, str]
 #: The endings whose ladders are taught in every run; the others, taught in the same way, only where all is tested.
-_EVERY_DAY = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KRRK")
+_EVERY_DAY = ("KBNK", "KRK", "KPK")
 LADDERS = [
     pytest.param(
         (ending, plan.name), id=f"{ending} {plan.name}", marks=() if ending in _EVERY_DAY else pytest.mark.exhaustive

@@ -17,13 +17,18 @@ from matebot.lessons.taught import Taught
 from matebot.method.library import Library
 from matebot.settings import setting_names
 from matebot.solver.tables import Tables
+from tests.counting import every_day
 from tests.lessons.conftest import Ladder
 from tests.lessons.reading import document, pictures
 
 pytestmark = pytest.mark.usefixtures("lessons_taught_once")
 
 
-@pytest.mark.parametrize("name", setting_names("lessons"))
+#: One of another's letters, and one of some stages of the board turned left to right.
+_EVERY_DAY = ("german-letters", "second-evening")
+
+
+@every_day(_EVERY_DAY, tuple(name for name in setting_names("lessons") if name not in _EVERY_DAY), "name")
 def test_every_plan_that_ships_makes_a_page_with_its_exercises(tables: Tables, name: str) -> None:
     plan = read_plan(name)
     root = document(page(lesson(Library(tables), plan_for(plan), plan)))

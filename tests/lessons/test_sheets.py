@@ -352,10 +352,10 @@ def test_both_replies_to_the_first_step_of_the_w_are_all_there_are(taught: Calla
     ("ending", "kinds"),
     [
         ("KBNK", {ExampleKind.W_READY, ExampleKind.W_REPLY, ExampleKind.CAGE, ExampleKind.WAITING}),
-        ("KBBK", {ExampleKind.CAGE, ExampleKind.WAITING}),
-        ("KRRK", {ExampleKind.CAGE, ExampleKind.STALEMATE}),
+        pytest.param("KBBK", {ExampleKind.CAGE, ExampleKind.WAITING}, marks=pytest.mark.exhaustive),
+        pytest.param("KRRK", {ExampleKind.CAGE, ExampleKind.STALEMATE}, marks=pytest.mark.exhaustive),
         ("KRK", {ExampleKind.BOX, ExampleKind.CAGE, ExampleKind.WAITING}),
-        ("KQK", {ExampleKind.CAGE}),
+        pytest.param("KQK", {ExampleKind.CAGE}, marks=pytest.mark.exhaustive),
         ("KPK", {ExampleKind.KEY_SQUARES, ExampleKind.PAWN_PLAY, ExampleKind.SQUARE}),
     ],
 )

@@ -32,7 +32,7 @@ ENDINGS = ("KQKR", "KRKN", "KRKB", "KQKP")
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_a_draw_by_the_men_comes_before_every_draw_by_the_clock(tables: Tables, ending: str) -> None:
     """With a pawn nearly every position has layers of its own, so a few must do."""
-    _hold_draws(tables, ending, 2 if "P" in ending else 5)
+    _hold_draws(tables, ending, 1 if "P" in ending else 2)
 
 
 @pytest.mark.exhaustive

@@ -101,7 +101,7 @@ def test_a_capture_into_an_ending_with_a_method_keeps_the_number_announced(table
 
 def test_mate_by_the_method_never_comes_later_than_announced(tables: Tables) -> None:
     endings = ["KPK", "KRKB", "KQKP", "KRKP", "KBNK"]
-    hold(tables, won_positions(tables, endings, 12, Random("some")), "some")
+    hold(tables, won_positions(tables, endings, 6, Random("some")), "some")
 
 
 @pytest.mark.exhaustive

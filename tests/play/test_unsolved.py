@@ -12,6 +12,7 @@ from matebot.play.unsolved import Found, find_move
 from matebot.play.weighing import weigh
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
+from tests.counting import counts
 from tests.witness.positions import random_positions
 
 ENDINGS = ("KQK", "KRK", "KPK", "KBNK", "KBBK", "KQKR")
@@ -61,18 +62,19 @@ def test_it_sees_mates_captures_promotions_and_what_hangs(fen: str, moves: set[s
             board.pop()
 
 
+@counts(5, 12)
 @pytest.mark.parametrize("ending", ENDINGS)
-def test_every_mate_it_announces_is_true(tables: Tables, ending: str) -> None:
+def test_every_mate_it_announces_is_true(tables: Tables, ending: str, count: int) -> None:
     """A proved mate is the tables' one, a bound never below it; half of the positions are near mate."""
     near: list[chess.Board] = []
     far: list[chess.Board] = []
     for board in random_positions(ending, 4000, seed=5):
         if any(board.legal_moves):
             (near if tables.value(board).dtm_plies in (1, 2, 3) else far).append(board)
-        if min(len(near), len(far)) >= 12:
+        if min(len(near), len(far)) >= count:
             break
     announced = 0
-    for board in near[:12] + far[:12]:
+    for board in near[:count] + far[:count]:
         value = tables.value(board)
         found = look(board, 3, tables)
         if found.mate_plies is None:

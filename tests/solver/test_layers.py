@@ -15,6 +15,7 @@ from matebot.solver.codes import NOWHERE, white_wins
 from matebot.solver.layers import Chain
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.tables import Tables
+from tests.counting import every_day
 from tests.witness.positions import random_positions
 
 MOST_LEFT = 24
@@ -38,7 +39,7 @@ def distance(tables: Tables, chain: Chain, stand: CanonicalPosition, left: int) 
 ENDINGS = ("KQKR", "KRKN", "KRKB", "KQKQ", "KQKP", "KBPK", "KPKP", "KRKP", "KPK", "KRK")
 
 
-@pytest.mark.parametrize("ending", ENDINGS)
+@every_day(("KQKR", "KRKN", "KQKP", "KPK", "KRK"), ("KRKB", "KQKQ", "KBPK", "KPKP", "KRKP"))
 def test_every_layer_follows_from_the_one_before(tables: Tables, ending: str) -> None:
     """Every ending with pawns, and nearly every position, has layers of its own, so a few must do."""
     assert _late(tables, ending, 8) or ending == "KRK"

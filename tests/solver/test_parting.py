@@ -40,7 +40,13 @@ def pieces(material: Material, metrics: METRIC_CODES) -> list[bytes]:
 
 @pytest.mark.parametrize(
     ("ending", "metrics", "part_codes"),
-    [("KRKN", 2, None), ("KBBK", 2, (256, 1024)), ("KPK", 2, None), ("KBBK", 1, None)],
+    [
+        ("KBBK", 2, (256, 1024)),
+        ("KPK", 2, None),
+        ("KRK", 1, None),
+        pytest.param("KRKN", 2, None, marks=pytest.mark.exhaustive),
+        pytest.param("KBBK", 1, None, marks=pytest.mark.exhaustive),
+    ],
 )
 def test_what_was_packed_comes_back_code_by_code_and_whole(
     ending: str, metrics: int, part_codes: tuple[int, int] | None, tables: Tables, monkeypatch: pytest.MonkeyPatch

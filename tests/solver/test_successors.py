@@ -66,22 +66,20 @@ def test_every_position_of_three_men_agrees_with_its_successors(tables: Tables, 
 
 
 @pytest.mark.parametrize("ending", NAMES)
-def test_thousands_of_positions_of_either_colour_and_side_agree_with_their_successors(
-    tables: Tables, ending: str
-) -> None:
+def test_many_positions_of_either_colour_and_side_agree_with_their_successors(tables: Tables, ending: str) -> None:
     told, random = Told(tables), np.random.default_rng(1)
     for first, turn in product(chess.COLORS, chess.COLORS):
         men = men_of(ending, first)
-        assert hold(told, men, random_placements(men, 1_500, random), turn) > 450
+        assert hold(told, men, random_placements(men, 600, random), turn) > 170
 
 
 @pytest.mark.parametrize("ending", NAMES)
 def test_answers_in_play_agree_with_those_one_move_later(tables: Tables, ending: str) -> None:
-    check(tables, random_positions(ending, 40, seed=1), 40)
+    check(tables, random_positions(ending, 15, seed=1), 15)
 
 
 def test_positions_with_a_capture_en_passant_agree_with_their_successors(tables: Tables) -> None:
-    check(tables, random_en_passant_positions(400, seed=1), 400)
+    check(tables, random_en_passant_positions(150, seed=1), 150)
 
 
 @pytest.mark.parametrize(("first", "turn"), [*product(chess.COLORS, chess.COLORS)])
@@ -92,14 +90,14 @@ def test_positions_with_a_double_step_that_may_be_captured_agree_with_their_succ
     squares = random_placements(men, 20_000, np.random.default_rng(2))
     squares = squares[:, beside_after_double_step(men, squares, turn)]
     squares = squares[:, legal(men, squares, turn)]
-    check(tables, (placed(men, column, turn) for column in squares.T[:80]), 80)
+    check(tables, (placed(men, column, turn) for column in squares.T[:40]), 40)
 
 
 @pytest.mark.parametrize("ending", NAMES)
 def test_a_position_and_its_images_have_one_value(tables: Tables, ending: str) -> None:
     """Colours exchanged always; reflected left to right always, in the two other ways when there is no pawn."""
     reflections = (chess.flip_horizontal, *(() if "P" in ending else (chess.flip_vertical, chess.flip_diagonal)))
-    for board in random_positions(ending, 30, seed=2):
+    for board in random_positions(ending, 10, seed=2):
         value = tables.value(board)
         assert tables.value(board.mirror()) == value
         for reflection in reflections:

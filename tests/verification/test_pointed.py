@@ -16,6 +16,7 @@ from matebot.solver.tables import Tables
 from matebot.verification import pointed, successors
 from matebot.verification.agreement import examine
 from matebot.verification.positions import every, kings, sample
+from tests.counting import counts, every_day
 from tests.witness.positions import men_of
 from tests.witness.whole import placements, stuck
 
@@ -38,14 +39,14 @@ def ends(ending: str, pairs: list[tuple[chess.Square, chess.Square]]) -> list[tu
     return found
 
 
-@pytest.mark.parametrize("ending", ["KQK", "KRK", "KBK"])
+@every_day(("KQK",), ("KRK", "KBK"))
 def test_every_mate_and_stalemate_of_three_men_is_found(ending: str) -> None:
     material = Material.parse(ending)
     found = [key(b) for side in SIDES for b in pointed.ends(material, side, Random(1))]
     assert sorted(found) == sorted(ends(ending, kings(material)))
 
 
-@pytest.mark.parametrize("ending", ["KPK", "KBNK", "KPPK", "KQKR", "KQKP", "KBKN", "KPKP", "KRKB", "KNPK", "KBKP"])
+@every_day(("KPK", "KBNK", "KPKP", "KRKB"), ("KPPK", "KQKR", "KQKP", "KBKN", "KNPK", "KBKP"))
 def test_every_mate_and_stalemate_with_a_king_at_the_edge_is_found(ending: str) -> None:
     """Four placements of the kings, one king two steps from the other; pawns that may be captured en passant aside."""
     material = Material.parse(ending)
@@ -56,11 +57,12 @@ def test_every_mate_and_stalemate_with_a_king_at_the_edge_is_found(ending: str) 
     assert found == set(ends(ending, pairs))
 
 
+@counts(30, 10, "every")
 @pytest.mark.parametrize("material", COVERED, ids=lambda material: material.name)
-def test_positions_that_no_luck_decides_are_legal_and_ends(material: Material) -> None:
+def test_positions_that_no_luck_decides_are_legal_and_ends(material: Material, every: int) -> None:
     near = [pair for pair in kings(material) if chess.square_distance(*pair) == 2]
     for side in SIDES:
-        for board in pointed.ends(material, side, Random(3), near[::10]):
+        for board in pointed.ends(material, side, Random(3), near[::every]):
             assert board.is_valid()
             assert board.turn == side
             assert board.is_checkmate() or board.is_stalemate()

@@ -9,6 +9,7 @@ import chess
 import numpy as np
 import pytest
 
+from tests.counting import counts
 from tests.witness.clock_layers import ClockLayers
 from tests.witness.clock_search import DRAWN
 from tests.witness.positions import men_of
@@ -17,13 +18,14 @@ from tests.witness.whole import beside_after_double_step, checked, legal, moves,
 ENDINGS = ["KQK", "KRK", "KPK", "KBNK", "KQKR", "KRPK", "KPPK", "KPKP", "KNKP", "KBKB", "KNNK"]
 
 
+@counts(25, 60)
 @pytest.mark.parametrize("ending", ENDINGS)
-def test_legal_positions_their_checks_and_their_moves_are_python_chesss(ending: str) -> None:
+def test_legal_positions_their_checks_and_their_moves_are_python_chesss(ending: str, count: int) -> None:
     """A second king in check by two men in line cannot come about, which python-chess minds and the arrays do not."""
     random = np.random.default_rng(1)
     for first, turn in product(chess.COLORS, chess.COLORS):
         men = men_of(ending, first)
-        squares = random_placements(men, 60, random)
+        squares = random_placements(men, count, random)
         apart = [len(set(column)) == len(men) for column in squares.T.tolist()]
         squares = squares[:, apart]
         boards = [placed(men, column, turn) for column in squares.T]

@@ -13,7 +13,7 @@ from tests.witness.positions import random_positions
 from tests.wording.sampling import WITH_LADDER, WITHOUT, maker_for
 
 #: Positions of each ending by default and in the exhaustive run, and moves of each position.
-_FEW, _MANY, _MOVES = 8, 40, 4
+_FEW, _MANY, _MOVES = 2, 40, 4
 
 
 def _told(maker: FactMaker, number: int) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ import pytest
 
 from matebot.method.library import Library
 from matebot.wording.attack import deeds, head
+from tests.counting import counts
 from tests.witness.spoken import Fault, claims
 from tests.wording.claiming import said_of as told_of
 from tests.wording.sampling import WITH_LADDER, WITHOUT, Said, maker_for, taken, text_of
@@ -32,10 +33,13 @@ def _after(board: chess.Board, move: chess.Move) -> chess.Board:
     return there
 
 
+@counts(9, 12)
 @pytest.mark.parametrize("ending", [*WITH_LADDER, *WITHOUT])
-def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(library: Library, ending: str) -> None:
+def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
+    library: Library, ending: str, count: int
+) -> None:
     all_do = named = 0
-    for said in taken(library, ending, "attack", 12):
+    for said in taken(library, ending, "attack", count):
         facts = said.facts
         speaks = any(sign in facts.san for sign in _SPEAKS) or any(blow in said.text for blow in _BLOWS)
         if speaks or facts.cost.moves_lost:

@@ -12,6 +12,7 @@ from matebot.method.library import Library
 from matebot.wording import captures, coming, king_and_pawn, leads, maxims
 from matebot.wording.attack import deeds
 from matebot.wording.reason import NO_DEED
+from tests.counting import counts
 from tests.wording.sampling import Said, maker_for, said_of, taken
 
 
@@ -24,10 +25,11 @@ def deed(library: Library, fen: str, san: str) -> str:
     return next(deeds(said(library, fen, san).facts)).text
 
 
+@counts(30, 40)
 @pytest.mark.parametrize("ending", ["KQKP", "KRKB", "KRKN", "KQKR"])
-def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, ending: str) -> None:
+def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, ending: str, count: int) -> None:
     told = 0
-    for item in taken(library, ending, "attack", 40):
+    for item in taken(library, ending, "attack", count):
         if item.facts.man.captured is None or item.facts.man.promoted:
             continue
         board, move = chess.Board(item.facts.fen), chess.Move.from_uci(item.facts.move)
@@ -256,10 +258,13 @@ def test_both_lines_are_named_where_both_lie_between_the_kings(library: Library)
     assert "along rank 6 and the d-file" in text
 
 
+@counts(40, 60)
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KQK", "KQKP"])
-def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(library: Library, ending: str) -> None:
+def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(
+    library: Library, ending: str, count: int
+) -> None:
     told = 0
-    for item in taken(library, ending, "attack", 60):
+    for item in taken(library, ending, "attack", count):
         found = re.match("brings the king (up|nearer)", next(deeds(item.facts), NO_DEED).text)
         if found is not None:
             told += 1
@@ -303,10 +308,13 @@ def test_a_step_that_leaves_the_capture_to_another_man_is_not_after_the_pawn(lib
     assert "after the pawn" not in deed(library, "3K4/q7/8/8/2P5/8/8/k7 b - - 0 1", "Kb2")
 
 
+@counts(25, 80)
 @pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK"])
-def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(library: Library, ending: str) -> None:
+def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(
+    library: Library, ending: str, count: int
+) -> None:
     told = 0
-    for item in taken(library, ending, "attack", 80):
+    for item in taken(library, ending, "attack", count):
         if coming.lead_maxim(item.facts) != maxims.TAKE_SQUARES or leads.driven(item.facts):
             continue
         told += 1

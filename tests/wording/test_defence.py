@@ -12,6 +12,7 @@ from matebot.ideas.critical import Critical
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.wording.lasting import any_other
+from tests.counting import counts
 from tests.witness.ideas.critical import lasts
 from tests.wording.sampling import maker_for, taken
 from tests.wording.sampling import text_of as said
@@ -230,10 +231,11 @@ _REASONS = {
 }
 
 
+@counts(6, 12)
 @pytest.mark.parametrize("ending", ["KBBK", "KRK", "KQK", "KPK", "KQKP", "KRKP"])
-def test_no_shorter_defence_shows_what_a_longest_one_is_explained_by(library: Library, ending: str) -> None:
+def test_no_shorter_defence_shows_what_a_longest_one_is_explained_by(library: Library, ending: str, count: int) -> None:
     looked_at = 0
-    for found in taken(library, ending, "defence", 12):
+    for found in taken(library, ending, "defence", count):
         board, told = chess.Board(found.facts.fen), TableTruth(library)
         move = chess.Move.from_uci(found.facts.instead.best or found.facts.move)
         for words, (kind, about) in _REASONS.items():
@@ -449,10 +451,11 @@ def test_a_defence_is_told_by_what_it_does_on_the_board(library: Library, fen: s
     assert words in said(library, fen, san)
 
 
+@counts(10, 25)
 @pytest.mark.parametrize("ending", ["KQKR", "KQKB", "KRKN"])
-def test_a_piece_that_is_taken_next_is_not_passed_over(library: Library, ending: str) -> None:
+def test_a_piece_that_is_taken_next_is_not_passed_over(library: Library, ending: str, count: int) -> None:
     truth = TableTruth(library)
-    for one in taken(library, ending, "defence", 25):
+    for one in taken(library, ending, "defence", count):
         board = chess.Board(one.facts.fen)
         if truth.outcome(board) >= 0:
             continue

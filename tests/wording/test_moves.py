@@ -19,6 +19,7 @@ from matebot.wording.draws import drew
 from matebot.wording.outlook import by_method
 from matebot.wording.phrases import LINE, sentence
 from matebot.wording.reason import NO_DEED
+from tests.counting import counts
 from tests.witness.positions import random_positions
 from tests.wording.sampling import SIDES, maker_for, taken
 
@@ -58,10 +59,11 @@ def test_a_line_holds_the_first_sentence_and_of_the_others_what_is_new_and_has_r
     assert moves.one_line("black", [longest.replace("x", "xx", 1)]) == f"Black: {first}"
 
 
-def test_more_than_one_line_says_all_there_is_and_the_distance_never_stands_alone(library: Library) -> None:
+@counts(6, 12)
+def test_more_than_one_line_says_all_there_is_and_the_distance_never_stands_alone(library: Library, count: int) -> None:
     second = 0
     for ending, side in product(("KBNK", "KRKP", "KRKB"), SIDES):
-        for said in taken(library, ending, side, 12):
+        for said in taken(library, ending, side, count):
             whole = moves.lines(said.facts, said.better)
             known = moves.beyond_the_first(whole)
             assert len(whole) <= 2

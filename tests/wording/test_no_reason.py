@@ -10,6 +10,7 @@ import pytest
 from matebot.method.library import Library
 from matebot.play.ranking import Ranked
 from matebot.wording.moves import told
+from tests.counting import counts
 from tests.wording.sampling import maker_for, taken
 
 
@@ -88,10 +89,11 @@ def test_a_line_is_not_given_up_where_the_better_move_leaves_it_too(
 _ROOM = re.compile(r"leaves (?:the|\w+'s) king (?:free|its room|in the open|the way)|leaves the way|off the edge by")
 
 
-def test_room_is_a_reason_only_where_the_king_uses_it(library: Library) -> None:
+@counts(15, 25)
+def test_room_is_a_reason_only_where_the_king_uses_it(library: Library, count: int) -> None:
     told_of = 0
     for ending in ("KQKP", "KRKP", "KQKR", "KBBK"):
-        for one in taken(library, ending, "slips", 25):
+        for one in taken(library, ending, "slips", count):
             if not _ROOM.search(one.text):
                 continue
             board = chess.Board(one.facts.fen)

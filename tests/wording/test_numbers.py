@@ -19,6 +19,7 @@ from matebot.play.ranking import Ranked, rank_with
 from matebot.solver.tables import Tables
 from matebot.wording import clock, outlook
 from matebot.wording.moves import distance, told
+from tests.counting import counts
 from tests.witness.positions import random_positions
 
 ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR", "KRKN", "KRKP", "KQKP", "KPKP")
@@ -46,10 +47,11 @@ def pairs(ending: str, count: int, seed: int) -> list[tuple[chess.Board, chess.M
     return found
 
 
+@counts(8, 20)
 @pytest.mark.parametrize("ending", ENDINGS)
-def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: str) -> None:
+def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: str, count: int) -> None:
     told_of = 0
-    for number, (board, move) in enumerate(pairs(ending, 20, seed=71)):
+    for number, (board, move) in enumerate(pairs(ending, count, seed=71)):
         maker = FactMaker(Judged.of(library, board))
         move = move if number % 2 else maker.ranking[0].move
         facts = maker.facts(move)

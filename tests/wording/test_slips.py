@@ -13,6 +13,7 @@ from matebot.play.choice import Style, choose
 from matebot.wording.attack import deeds
 from matebot.wording.moves import line
 from matebot.wording.slips import slipped
+from tests.counting import counts
 from tests.wording.sampling import maker_for, taken
 from tests.wording.test_sentences import said
 
@@ -285,10 +286,11 @@ def test_no_way_out_is_called_shut_while_another_step_leads_off_the_edge(library
     assert "way out" not in said(library, "6k1/8/8/7Q/8/8/8/K7 w - - 0 1", "Qh3")
 
 
-def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
+@counts(6, 12)
+def test_the_way_back_is_told_only_with_what_it_does(library: Library, count: int) -> None:
     backs = named = 0
     for ending in ("KBBK", "KRK", "KQKR"):
-        for said_of_it in taken(library, ending, "slips", 12):
+        for said_of_it in taken(library, ending, "slips", count):
             facts, better = said_of_it.facts, said_of_it.better
             assert better is not None
             for text in slipped(facts, better):
@@ -301,9 +303,10 @@ def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
     assert backs < named > 3
 
 
-def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) -> None:
+@counts(6, 12)
+def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library, count: int) -> None:
     for ending in ("KBBK", "KRKN"):
-        for said_of_it in taken(library, ending, "slips", 12):
+        for said_of_it in taken(library, ending, "slips", count):
             board = chess.Board(said_of_it.facts.fen)
             for style in ("method", "shortest"):
                 maker = maker_for(library, board, style)
@@ -342,10 +345,11 @@ def test_a_slip_is_told_by_what_it_leaves_to_the_other_side(library: Library, fe
     assert words in said(library, fen, san)
 
 
-def test_what_is_done_with_the_time_is_done_by_every_best_reply(library: Library) -> None:
+@counts(6, 12)
+def test_what_is_done_with_the_time_is_done_by_every_best_reply(library: Library, count: int) -> None:
     told = new = 0
     for ending in ("KBNK", "KQK", "KRKP", "KQKB"):
-        for one in taken(library, ending, "slips", 12):
+        for one in taken(library, ending, "slips", count):
             facts, board = one.facts, chess.Board(one.facts.fen)
             if facts.given.gains is None:
                 continue
@@ -383,9 +387,10 @@ def test_a_slip_is_told_with_the_move_that_punishes_it_or_the_rule_it_breaks(
     assert words in " ".join(said(library, fen, san).split())
 
 
-def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library) -> None:
+@counts(6, 12)
+def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library, count: int) -> None:
     for ending in ("KRKB", "KQKB", "KRKP"):
-        for one in taken(library, ending, "slips", 12):
+        for one in taken(library, ending, "slips", count):
             assert one.better is not None
             rules = " ".join(slipped(one.facts, one.better))
             assert one.facts.gives.check or "Check only where " not in rules, rules

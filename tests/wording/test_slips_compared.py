@@ -8,6 +8,7 @@ import chess
 import pytest
 
 from matebot.method.library import Library
+from tests.counting import counts
 from tests.wording.sampling import taken
 from tests.wording.test_sentences import said
 
@@ -16,11 +17,12 @@ _LINE = re.compile(
 )
 
 
-def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Library) -> None:
+@counts(15, 40)
+def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Library, count: int) -> None:
     """Values are those of the solved endings; the moves are made by python-chess."""
     tables, lines = library.tables, 0
     for ending in ("KBNK", "KBBK", "KRK", "KQKR"):
-        for one in taken(library, ending, "slips", 40):
+        for one in taken(library, ending, "slips", count):
             found = _LINE.search(one.text)
             if found is None or one.facts.worth.outcome_after <= 0:
                 continue

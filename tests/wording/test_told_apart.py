@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from matebot.method.library import Library
+from tests.counting import every_day
 from tests.witness.spoken import claims
 from tests.wording.claiming import said_of
 
@@ -91,7 +92,9 @@ _ONCE_FALSE = (
 )
 
 
+@every_day(("method",), ("shortest",), "attack")
 @pytest.mark.parametrize(("fen", "san"), [*_SHARED, *_ONCE_FALSE])
-def test_what_tells_a_slip_from_the_better_move_holds_on_the_board(library: Library, fen: str, san: str) -> None:
-    for attack in ("method", "shortest"):
-        assert claims(*said_of(library, fen, san, attack, in_a_line=False)) > 0
+def test_what_tells_a_slip_from_the_better_move_holds_on_the_board(
+    library: Library, fen: str, san: str, attack: str
+) -> None:
+    assert claims(*said_of(library, fen, san, attack, in_a_line=False)) > 0

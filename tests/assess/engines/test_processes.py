@@ -26,6 +26,7 @@ from matebot.assess.engines.uci_monitor import UciMonitor
 from matebot.assess.plans.plan import make_plan
 from matebot.assess.running.limits import allowance
 from tests.assess.command import PATIENCE_SECONDS, ROOT, SMALL, Assess, small
+from tests.counting import counts
 from tests.warm_processes import STARTERS, warm_python
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="finds processes by the system's own list")
@@ -173,19 +174,20 @@ def test_rubbish_without_end_is_counted_and_not_kept(assess: Assess) -> None:
     assert "got 5000 broken ones, first 'info nodes why'" in run.report["games"][0]["faults"][0]["text"]
 
 
-def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
+@counts(400, 2000)
+def test_an_engine_cannot_fill_the_memory_with_its_lines(count: int) -> None:
     async def grown() -> int:
         monitor = UciMonitor()
         monitor.initialized = True
         tracemalloc.start()
-        for number in range(2000):
+        for number in range(count):
             monitor.pipe_data_received(
                 1, f"info depth why {number} {'why ' * 500}\nbestmove {number} {'why ' * 500}\n".encode()
             )
             monitor.pipe_data_received(2, b"no end of this " * 1000)
         size, _ = tracemalloc.get_traced_memory()
         tracemalloc.stop()
-        assert "got 2000 broken ones, first 'info depth why 0 why" in monitor.talk()[1][1]
+        assert f"got {count} broken ones, first 'info depth why 0 why" in monitor.talk()[1][1]
         return size
 
     assert asyncio.run(grown()) < 300_000

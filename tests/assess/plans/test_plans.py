@@ -179,9 +179,9 @@ def test_what_could_not_be_measured_is_said_and_is_no_success(assess: Assess) ->
 
 @pytest.mark.parametrize("count", [2, 3, 4, 7])
 @pytest.mark.parametrize("endings", [("KRK",), ("KQK", "KRK"), ("KQK", "KRK", "KBNK")])
-def test_even_a_few_positions_have_every_outcome(endings: tuple[str, ...], count: int) -> None:
+def test_even_a_few_positions_have_every_outcome(tables: Tables, endings: tuple[str, ...], count: int) -> None:
     plan = make_plan({"ending": list(endings), "count": count})
-    tasks = make_tasks(plan, SharedTruth(Tables()), None)
+    tasks = make_tasks(plan, SharedTruth(tables), None)
     assert {task.goal for task in tasks if task.part == "defence"} == {"last", "hold"}
     if count >= 2 * len(endings):
         found = {(task.ending, task.goal) for task in tasks if task.part == "defence"}
