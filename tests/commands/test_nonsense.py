@@ -143,7 +143,8 @@ def test_nonsense_in_the_distances_to_the_next_zeroing_move_alone_is_found_out(
     ("ending", "nonsense"),
     [
         pytest.param("KQKR", "no mates", marks=pytest.mark.exhaustive),
-        ("KBNK", "the very longest a ply too long"),
+        ("KNNK", "no mates"),
+        pytest.param("KBNK", "the very longest a ply too long", marks=pytest.mark.exhaustive),
         pytest.param("KBNK", "one region mated", marks=pytest.mark.exhaustive),
     ],
 )

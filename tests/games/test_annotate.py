@@ -26,7 +26,7 @@ from tests.witness.ideas.cage import cage
 from tests.witness.positions import random_positions
 
 BOTH = frozenset((chess.WHITE, chess.BLACK))
-_PRACTICE, _ALL_PRACTICE, _ORDINARY, _ALL_ORDINARY = 48, 64, 20, 2_000
+_PRACTICE, _ALL_PRACTICE, _ORDINARY, _ALL_ORDINARY = 48, 64, 10, 2_000
 QUEEN_MATE = '[Event "Queen"]\n[FEN "7k/8/6K1/8/8/8/8/1Q6 w - - 0 1"]\n[SetUp "1"]\n\n'
 
 BROKEN = [

@@ -30,11 +30,11 @@ from matebot.solver.codes import DRAW
 from matebot.solver.material import Material
 from matebot.solver.reach import Game
 from matebot.solver.tables import Tables
+from tests.counting import every_day
 from tests.witness.ladder_steps import Place
 from tests.witness.positions import random_positions
 
 EVERY_PLAN = [plan for plans in PLANS.values() for plan in plans]
-NAMES = [f"{plan.ending} {plan.name}" for plan in EVERY_PLAN]
 
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 #: Ladder -> longest and mean by the method and by the shortest way, as the README's table has them.
@@ -45,13 +45,23 @@ PUBLISHED = {
     )
 }
 
+#: The endings in which the method is played out in every run.
+PLAYED = ("KRK", "KQK", "KPK", "KBNK", "KBBK", "KBPK", "KQKP", "KQKR")
 #: The endings whose ladders are proved anew in every run; of the others every so many-th position is looked at.
 PROVED_ANEW, SHARE = ("KRK", "KQK", "KPK"), 401
 WHOLE = [plan for plan in EVERY_PLAN if plan.ending in PROVED_ANEW]
 IN_PART = [plan for plan in EVERY_PLAN if plan.ending not in PROVED_ANEW]
+#: A ladder of minor pieces, one of their own man's, and one against a man: those of the other endings are much alike.
+PROVED = [
+    pytest.param(plan, id=f"{plan.ending} {plan.name}", marks=() if daily else pytest.mark.exhaustive)
+    for plan in EVERY_PLAN
+    for daily in [
+        plan in WHOLE or plan.name in ("edge and corner", "guard and lead in with a bishop", "hold and approach")
+    ]
+]
 
 
-@pytest.fixture(scope="module", params=EVERY_PLAN, ids=NAMES)
+@pytest.fixture(scope="module", params=PROVED)
 def proof(request: pytest.FixtureRequest, library: Library) -> Proof:
     """Go through the won positions; raises where one does not bear the ladder out."""
     return prove(library, request.param, 1 if request.param in WHOLE else SHARE)
@@ -154,7 +164,7 @@ def test_a_ladder_with_one_false_number_is_disproved(
         Proof(false, library.tables, library.worth)
 
 
-@pytest.mark.parametrize("ending", list(PLANS))
+@every_day(PLAYED, tuple(ending for ending in PLANS if ending not in PLAYED))
 def test_the_method_played_out_mates_in_time_and_never_goes_back(library: Library, ending: str) -> None:
     _play_out(library, ending, games=4 if ending in (*PROVED_ANEW, "KBNK", "KBBK") else 2, seed=11)
 

@@ -11,6 +11,7 @@ import chess
 import pytest
 
 from tests.assess.command import SMALL, Assess
+from tests.counting import counts
 
 #: What is counted as it must be for an engine without a fault, in a run of every part.
 CLEAN = {
@@ -36,8 +37,9 @@ def differing(measures: dict[str, float | None]) -> dict[str, float | None]:
     return {name: measures[name] for name, clean in CLEAN.items() if name in measures and measures[name] != clean}
 
 
-def test_an_engine_without_a_fault_is_not_blamed(assess: Assess) -> None:
-    run = assess(*assess.engine("none"), "--ending", "KQK", "--count", "4")
+@counts(2, 4)
+def test_an_engine_without_a_fault_is_not_blamed(assess: Assess, count: int) -> None:
+    run = assess(*assess.engine("none"), "--ending", "KQK", "--count", str(count))
     assert run.status == 0
     assert differing(run.measures) == {}
     assert run.measures["held"] == 1
@@ -85,9 +87,10 @@ def test_wins_let_slip_by_the_rules_are_told_apart(assess: Assess, name: str, ca
         assert board.is_repetition(3) if cause == "repetition" else 100 - board.halfmove_clock < 2 * 16
 
 
-def test_a_draw_that_is_thrown_away_is_found(assess: Assess) -> None:
+@counts(4, 8)
+def test_a_draw_that_is_thrown_away_is_found(assess: Assess, count: int) -> None:
     endings = ("--ending", "KQKR", "--ending", "KPK")
-    run = assess(*assess.engine("random"), *endings, "--as", "defence", "--count", "8")
+    run = assess(*assess.engine("random"), *endings, "--as", "defence", "--count", str(count))
     games = run.report["games"]
     assert {game["goal"] for game in games} == {"hold", "last"}
     assert (run.measures["held"] or 0) < 1
