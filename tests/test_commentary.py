@@ -273,7 +273,7 @@ def test_no_move_of_the_method_is_told_as_a_slip_where_the_method_is_the_style(
                 assert maker.moves_lost(move) == 0
                 if facts.cost.moves_lost:
                     said = " ".join(told(facts, maker.better(facts)))
-                    assert "It follows the method (" in said
+                    assert "It follows the method" in said
                     assert f"Mate in {facts.worth.mate_moves}." in said
             board.push(move)
         assert board.is_checkmate()

@@ -49,6 +49,7 @@ class Stage:
     conditions : what a pupil can tick off that together is the zone, nothing more and nothing less; none: the board
     marks : what else tells that the work of the stage is done or nearly done
     after_move : whether only the attacker's moves must keep within the zone: the defender's may lead out of it
+    by_king : whether its title is about steps of the attacker's king
     """
 
     title: str
@@ -58,6 +59,7 @@ class Stage:
     conditions: tuple[Condition, ...] = ()
     marks: tuple[Condition, ...] = ()
     after_move: bool = False
+    by_king: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -184,6 +184,7 @@ REASONS: tuple[Reason, ...] = (
     seen(PawnRuns, pawns.runs, pawns.race_maxim),
     seen(Threatens, coming.threatens, coming.threat_maxim),
     seen(MinorLost, hunting.dominated, always(maxims.FLIGHTS_FIRST)),
+    Reason(rooms.no_square, rooms.no_square_maxim),
     seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_KING)),
     seen(Box, _hitting(rooms.box), maxims.box),
     seen(CutOff, _hitting(rooms.cuts), _cut_maxim),

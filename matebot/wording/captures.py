@@ -52,7 +52,9 @@ def queen_maxim(facts: MoveFacts) -> str:
     with_check = facts.gives.check and facts.man.promoted == "queen"
     if with_check and not facts.as_quick:
         return maxims.QUEEN_WITH_CHECK
-    return maxims.PROMOTE_IN_TIME if by_piece(facts) else maxims.QUEEN_AT_ONCE
+    if facts.seen.idea(InTime) is not None and by_piece(facts):
+        return maxims.PROMOTE_IN_TIME
+    return maxims.MAY_WAIT if any(not other.man.promoted for other in facts.as_quick) else maxims.QUEEN_AT_ONCE
 
 
 def captures(facts: MoveFacts) -> str:

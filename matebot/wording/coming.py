@@ -9,10 +9,24 @@ from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.squares import king_steps
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
-from matebot.wording.said import by_minors, goal_of, mated_within, of, pawn_runs, rival_king, stands
+from matebot.wording.said import (
+    by_minors,
+    goal_of,
+    mated_within,
+    of,
+    own_king,
+    own_man,
+    own_others,
+    pawn_runs,
+    rival_king,
+    rivals_square,
+    stands,
+    stood,
+)
 
 _NEXT = {
     Next.MATE: "prepares mate",
@@ -132,8 +146,23 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {goal_of(reply)}"))
         )
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
-        return f"{lead}{' to help' if up else ''}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
+        guards = _guards_hit(idea, facts)
+        return f"{lead}{' to help' if up else ''}: {after} {move} {guards}{_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
+
+
+def _guards_hit(idea: Prepares, facts: MoveFacts) -> str:
+    """Say that the answer is a step of the king that guards a man which the reply, a king's step, attacks."""
+    goal, king = idea.move.to_square, own_king(facts)
+    steps = idea.reply.from_square == rivals_square(facts) and idea.move.from_square in (king, stands(facts))
+    moves_king = facts.man.piece == "king" or idea.move.from_square == king
+    if not steps or not moves_king or own_man(facts, idea.move.from_square) not in ("king", ""):
+        return ""
+    for square in own_others(facts):
+        at = stands(facts) if square == stood(facts) else square
+        if king_steps(idea.reply.to_square, at) == 1 and king_steps(goal, at) == 1 and king_steps(king, at) > 1:
+            return f"guards the {own_man(facts, square)} and "
+    return ""
 
 
 def _lead(idea: Prepares, facts: MoveFacts) -> str:

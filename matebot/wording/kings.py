@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.cage import Cage
+from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.idea import square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
@@ -43,6 +43,8 @@ _MAXIMS = {
 }
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
+#: So few squares are a small cage.
+_SMALL = 4
 #: So many moves from mate a king on the edge is about to be mated.
 _NEAR_MATE = 7
 
@@ -50,6 +52,8 @@ _NEAR_MATE = 7
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
     by_itself = idea.aim is Aim.PAWN and facts.man.piece == "pawn"
+    if idea.aim is Aim.OWN_MAN and _caged_small(facts):
+        return ""  # It can go hardly anywhere.
     if idea.aim is Aim.CENTRE and from_edge(parse_square(facts.room.king)) > 1:
         return ""  # It stands in the centre, and other squares are as central.
     if not idea.last or by_itself or not room_left.tells(idea, facts):
@@ -58,6 +62,13 @@ def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
         return f"shuts {squares(idea.squares)}, the wrong corner"
     of_whom = "king's way" if idea.aim is Aim.OWN_MAN else "way"
     return f"shuts {squares(idea.squares)}, the {of_whom} {room_left.way(idea.aim, idea.target, facts)}"
+
+
+def _caged_small(facts: MoveFacts) -> bool:
+    """Whether a piece shuts a king in on few squares that could go far before."""
+    cage = facts.seen.idea(Cage)
+    small = cage is not None and cage.change is CageChange.SHUTS and cage.size_after <= _SMALL and not cage.loose
+    return small and facts.man.piece != "king" and facts.men.defender_men == ("pawn",)
 
 
 def opposes(idea: KingNearer, facts: MoveFacts) -> str:
@@ -343,12 +354,20 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         return f"{brings_up(facts)} for the mate: the pawn runs by itself"
     if piece or (idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men):
         held = None  # What holds the other king matters less than its man, which may stand between.
+    if held is not None and idea.held_by is HeldBy.CAGE and _tightens(facts):
+        return f"{brings_up(facts)} and makes the cage smaller"
     if held is not None:
         return f"{brings_up(facts)}: {held}"
     help_, takes = _to_help(facts, nearer=True), room_left.taken(facts)
     if takes and (not help_ or (needs_king(facts) and not by_minors(facts))):
         return f"{_NEARER}{takes}"
     return f"{brings_up(facts)}{help_}" if help_ else f"comes nearer to {rival_king(facts)}"
+
+
+def _tightens(facts: MoveFacts) -> bool:
+    """Whether the step takes squares from the cage of a king that has a man: not only what held it before holds it."""
+    cage = facts.seen.idea(Cage)
+    return bool(facts.men.defender_men) and cage is not None and cage.change is CageChange.TIGHTENS
 
 
 def _bounds(facts: MoveFacts) -> bool:

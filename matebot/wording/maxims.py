@@ -23,6 +23,8 @@ _KING = 6
 #: So near to mate the check comes next.
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
+MANY_WAYS = "with many good moves, mind only stalemate"
+MAY_WAIT = "a pawn that nobody can stop may wait"
 MAKE_A_QUEEN = "just make a queen"
 QUEEN_WITH_CHECK = "a new queen with check gains a move"
 EVERY_CAPTURE = "look at every capture first"
@@ -74,6 +76,7 @@ STAY_ON_GUARD = "do not move the only guard of a man"
 ROOM_FIRST = "take room first, check later"
 KING_TO_CENTRE = "first the king to the centre"
 CAGE_FIRST = "first the cage, then the king"
+ROOM_THEN_KING = "first the squares, then the king"
 FIRST_CAGE = "first the cage, then the check"
 LOOK_BEHIND = "look what stands behind the king"
 FACE_TO_FACE = "kings face to face: check from the side"
@@ -143,7 +146,7 @@ BAR_IT = "first bar the pawn's way, then take it"
 DOOMED = "a doomed man can wait"
 PINNED = "a pinned man soon falls"
 BEHIND = "a rook belongs behind the pawn"
-FLIGHTS_FIRST = "take its squares before you hunt a man"
+FLIGHTS_FIRST = "take a man's squares before you hunt it"
 #: The same in fewer words, the longer first.
 _SHORT = {
     NOT_IN_THE_MIDDLE: ("keep it out of the centre", "keep it out"),
@@ -201,7 +204,9 @@ def box(facts: MoveFacts) -> str:
 def king_up(facts: MoveFacts) -> str:
     """Say why the king comes up."""
     men, held = facts.men.attacker_men, facts.seen.idea(KingUp)
-    caged = held is not None and held.held_by is HeldBy.CAGE
+    caged, cage_now = held is not None and held.held_by is HeldBy.CAGE, facts.seen.idea(Cage)
+    if caged and facts.men.defender_men and cage_now is not None and cage_now.change is CageChange.TIGHTENS:
+        return KING_TAKES
     if caged and men == ("bishop", "bishop"):
         return STAYS_AND_WALKS.format(man="bishops").replace("stays", "stay")
     if needs_king(facts) and len(men) > 1 and not caged:
@@ -235,7 +240,7 @@ def _cage(idea: Cage, facts: MoveFacts) -> str:
         return "shut the last hole, then check"
     if facts.gives.check:
         return CHECK_INTO_NET
-    if facts.men.defender_men:
+    if facts.men.defender_men and ("pawn" not in facts.men.defender_men or "queen" not in facts.men.attacker_men):
         apart = [square for square in rivals_men(facts) if all(king_steps(square, there) > 1 for there in idea.room)]
         if len(facts.men.defender_men) == len(apart) == 1:
             return PART.format(man=facts.men.defender_men[0])

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
+from itertools import islice
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
@@ -15,7 +16,7 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording import mates, maxims, patterns, rivals
-from matebot.wording.attack import deeds, shows_answer
+from matebot.wording.attack import deeds, shows_answer, without
 from matebot.wording.denials import dated
 from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
 from matebot.wording.lasting import held
@@ -29,6 +30,8 @@ from matebot.wording.slips import slipped, slower
 _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
 _FEW = 3
+#: Beside so many moves as quick that do something else what one of them does is no rule.
+_MANY = 5
 _FOLLOWS = "It follows the method"
 _DISTANCES = ("Mate in ", "Now it is mate in ")
 #: What has a colon, how it is told behind the side, which has one already, and how it is found there again.
@@ -229,15 +232,24 @@ def _mates(facts: MoveFacts) -> list[str]:
 
 def worth_knowing(facts: MoveFacts, hints: bool, deed: Deed) -> list[str]:
     """Return what is worth knowing beside what is told of a move, the most telling first."""
-    only, general = _only_way(facts), deed.teaches(facts)
+    only, general = _only_way(facts), _lesson(facts, deed)
     beside = [general, only] if facts.beside.keeping > 1 else [only, general]
-    beside.insert(1, rivals.as_quick(facts, deed))
+    beside.insert(0 if general == maxims.MANY_WAYS else 1, rivals.as_quick(facts, deed))
     if not general and not deed and _waits_for_man(facts):
         beside.append(maxims.DOOMED)
     found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), beside[0], _left(facts), *beside[1:]]
     if hints:
         found.insert(1, _beyond(deed.text, of(Answers, answered)(facts)))
     return [sentence(text) for text in found if text]
+
+
+def _lesson(facts: MoveFacts, deed: Deed) -> str:
+    """Return what a move teaches; where many others are as quick that do something else, what fits them all."""
+    general = deed.teaches(facts)
+    many = general and len(facts.as_quick) >= _MANY and not facts.cost.moves_lost
+    if not many or sum(1 for _ in islice(without(facts, deed), _MANY)) < _MANY:
+        return general
+    return maxims.MANY_WAYS if not facts.men.defender_men and "queen" in facts.men.attacker_men else ""
 
 
 def _beyond(deed: str, answers: str) -> str:
@@ -309,7 +321,8 @@ def _by_the_method(facts: MoveFacts) -> str:
     if not facts.cost.moves_lost:
         return ""
     stages = facts.places.standings_before
-    follows = f"{_FOLLOWS.lower()}{f' ({stages[0].title})' if stages else ''}"
+    fits = stages and (facts.man.piece == "king" or not stages[0].at.by_king)
+    follows = f"{_FOLLOWS.lower()}{f' ({stages[0].title})' if fits else ''}"
     if facts.worth.best_moves == 1:
         return f"{follows}; {facts.instead.best_san} mates at once"
     return f"{follows}; {facts.instead.best_san} mates {counted(facts.cost.moves_lost, 'move')} sooner"

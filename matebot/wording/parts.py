@@ -12,10 +12,12 @@ def part(squares: Squares) -> str:
     """Return the part of the board in which all of some squares lie: ``on ranks 7 and 8``; "" where that is none."""
     if not any(map(from_edge, squares)):
         return "on the edge"
+    near = (corner for corner in CORNERS if all(king_steps(square, corner) <= _BY_CORNER for square in squares))
+    if (by := next(near, None)) is not None:
+        return f"near the {square_name(by)} corner"
     for low, high in ((0, 1), (6, 7)):
         if all(low <= square // 8 <= high for square in squares):
             return f"on ranks {low + 1} and {high + 1}"
         if all(low <= square % 8 <= high for square in squares):
             return f"on the {'abcdefgh'[low]}- and {'abcdefgh'[high]}-files"
-    near = (corner for corner in CORNERS if all(king_steps(square, corner) <= _BY_CORNER for square in squares))
-    return next((f"near the {square_name(corner)} corner" for corner in near), "")
+    return ""

@@ -6,7 +6,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.bridging import Bridging, Step
 from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.holds_pawn import Hold, HoldsPawn
-from matebot.ideas.idea import square_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import king_steps
@@ -63,12 +63,27 @@ def from_pawn(idea: CutsFromPawn, facts: MoveFacts) -> str:
 
 
 def runs(idea: PawnRuns, facts: MoveFacts) -> str:
-    """Say that the pawn cannot be caught."""
+    """Say that the pawn cannot be caught: a man holds all of its way, or the king is too far off."""
+    if man := _held_by(idea, facts):
+        last = idea.moves == 1
+        way = f"{square_name(idea.goal)}, where it promotes" if last else f"its way to {square_name(idea.goal)}"
+        return f"runs home: the {man} guards {way}"
     return f"runs home: {rival_king(facts)} is outside the square of the pawn"
+
+
+def _held_by(idea: PawnRuns, facts: MoveFacts) -> str:
+    """Return which man guards each square before the pawn: any the last one, the king more; "" without one."""
+    step, king, goes = facts.seen.idea(PawnStep), own_king(facts), 8 if facts.turn == "white" else -8
+    if idea.moves == 1 and step is not None and step.escort is not None:
+        return man_name(step.escort)
+    way = range(stands(facts) + goes, idea.goal + goes, goes)
+    return "king" if all(king_steps(king, square) == 1 for square in way) else ""
 
 
 def race_maxim(facts: MoveFacts) -> str:
     """Say what a pawn teaches that runs: by how it started, and how narrow the race is."""
+    if of(PawnRuns, _held_by)(facts):
+        return maxims.GOAL_FIRST
     if abs(stands(facts) - stood(facts)) == _TWO_RANKS:
         return maxims.DOUBLE_STEP
     return maxims.COUNT_THE_RACE if facts.race.steps_short == _NARROW else maxims.RUN_FIRST

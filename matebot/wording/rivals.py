@@ -10,7 +10,7 @@ from matebot.ideas.prepares import Prepares
 from matebot.wording import coming
 from matebot.wording.attack import without
 from matebot.wording.phrases import be, listed
-from matebot.wording.reason import Deed
+from matebot.wording.reason import Deed, Rank
 from matebot.wording.said import of
 
 #: So many are named.
@@ -20,14 +20,14 @@ _NAMED = 2
 def as_quick(facts: MoveFacts, deed: Deed) -> str:
     """Name moves that are as quick and do not do what is told, two at most: ``Ke8 is as quick``; "" without one.
 
-    A capture that is left out comes first, then moves of the same man. What takes, promotes or wins a man by a check
-    speaks for itself.
+    A capture that is left out comes first, then moves of the same man. What wins a man by a check speaks for itself.
+    Of a step of the king that is a part of its way its other steps are named as well.
     """
     if only_as_quick(facts):
         return ""  # They are told where it is told that no others win.
     left = facts.seen.idea(LeavesMan)
     capture = [facts.seen.name(left.capture)] if left is not None and not left.later else []
-    others = () if _speaks(facts) else without(facts, deed)
+    others = () if _speaks(facts) else facts.as_quick if _on_the_way(facts, deed) else without(facts, deed)
     same_man = {other.san: other.move[:2] != facts.move[:2] for other in islice(others, _NAMED + 1)}
     found = [*capture, *sorted(same_man.keys() - {*capture}, key=lambda san: (same_man[san], san))]
     if found:  # A list of some is taken for all of them, so those that do the same count too.
@@ -44,5 +44,9 @@ def only_as_quick(facts: MoveFacts) -> bool:
 
 def _speaks(facts: MoveFacts) -> bool:
     """Whether a move needs no reason beside what it does, or follows the method at the cost of time."""
-    does = facts.man.captured or facts.man.promoted or of(Prepares, coming.wins_by_check)(facts)
-    return bool(does or facts.cost.moves_lost)
+    return bool(of(Prepares, coming.wins_by_check)(facts) or facts.cost.moves_lost)
+
+
+def _on_the_way(facts: MoveFacts, deed: Deed) -> bool:
+    """Whether a step of the king is told as a part of its way, which others may be too."""
+    return facts.man.piece == "king" and deed.reason is not None and deed.reason.rank is Rank.PLAN

@@ -21,6 +21,7 @@ from matebot.wording.said import (
     by_minors,
     goal_of,
     kind_signed,
+    mated_within,
     own_king,
     own_man,
     parse_square,
@@ -38,6 +39,8 @@ _SMALL = 4
 #: So near a square matters to the king.
 _NEAR = 2
 _AT_CORNER_STEPS = 3
+#: So many moves from mate the net is told.
+_NET = 3
 
 
 def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
@@ -54,8 +57,8 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         return ""
     kept = [man for square in idea.gate if (man := own_man(facts, square))]
     shut = "" if kept else _shut(idea)
-    if idea.change is CageChange.TIGHTENS:  # What matters is the man where there is one.
-        return "" if facts.men.defender_men else _tightens(idea, facts, kept, shut)
+    if idea.change is CageChange.TIGHTENS:  # What matters is the man where there is one, but for a small cage.
+        return "" if facts.men.defender_men and not _is_small(idea, facts) else _tightens(idea, facts, kept, shut)
     ready = facts.seen.idea(KnightsW)
     stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
     wall = _wall(idea, facts)
@@ -68,7 +71,8 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
             way = shut  # On the edge the king has no way out there, but one to the pawn.
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
-    wall = shut if len(idea.along) == 1 else wall
+    if len(idea.along) == 1:
+        wall = shut if _to_edge(idea.along[0], idea) else ""
     place = f" behind {wall}" if wall else _place(idea, facts)
     says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
@@ -83,6 +87,26 @@ def shuts_in(idea: Cage, facts: MoveFacts) -> str:
     """Say that the king is shut in, and where, without what is left to it."""
     place = _place(idea, facts)
     return f"shuts the king in{place}" if idea.change is CageChange.SHUTS and not idea.loose and place else ""
+
+
+def shuts_small(idea: Cage, facts: MoveFacts) -> str:
+    """Say so of a cage of few squares only: there that matters more than a line."""
+    return shuts_in(idea, facts) if _is_small(idea, facts) else ""
+
+
+def no_square(facts: MoveFacts) -> str:
+    """Say that the last squares are taken from a king that has one man beside it, which must move; "" else."""
+    men, king = facts.men.defender_men, facts.man.piece == "king"
+    if facts.gives.check or facts.room.flights or not facts.room.squares_taken or len(men) != 1 or king:
+        return ""
+    if mated_within(facts, _NET):
+        return ""  # How mate comes says more.
+    return f"takes the last squares from {rival_king(facts)}: only the {men[0]} can move"
+
+
+def no_square_maxim(facts: MoveFacts) -> str:
+    """Say what follows that."""
+    return maxims.ROOM_THEN_KING if facts.kings.kings_after > _NEAR else maxims.SQUARES_FIRST
 
 
 def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
@@ -116,7 +140,15 @@ def _wall(idea: Cage, facts: MoveFacts) -> str:
     if kind not in ("rank", "file"):
         return ""
     sides = {_beyond(square, at, kind) for square in idea.room}
-    return line_name(lines[0]) if len(sides) == 1 and 0 not in sides else ""
+    return line_name(lines[0]) if len(sides) == 1 and 0 not in sides and _to_edge(lines[0], idea) else ""
+
+
+def _to_edge(line: str, idea: Cage) -> bool:
+    """Whether a cage behind a rank or file goes as far as the edge: else another line holds it as well."""
+    if not line.startswith(("rank", "file")):
+        return True
+    ranks = line.startswith("rank")
+    return any((square // 8 if ranks else square % 8) in (0, 7) for square in idea.room)
 
 
 def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
@@ -219,11 +251,22 @@ def box(idea: Box, facts: MoveFacts) -> str:
         if not wall and _driven_off(facts):
             return ""  # It holds one of its lines at most.
         if by or not wall:
-            return f"shrinks the box{by}"
+            return f"shrinks the box{by or _to_corners(facts)}"
         return f"shrinks the box: {wall}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
         return "shuts the king in a box"
     return ""
+
+
+def _to_corners(facts: MoveFacts) -> str:
+    """Name the box that a piece which has moved leaves by its first and its last square."""
+    at, king = stands(facts), parse_square(facts.room.king)
+    if facts.man.piece == "king" or king % 8 == at % 8 or king // 8 == at // 8:
+        return ""
+    files = (0, at % 8 - 1) if king % 8 < at % 8 else (at % 8 + 1, 7)
+    ranks = (0, at // 8 - 1) if king // 8 < at // 8 else (at // 8 + 1, 7)
+    first, last = (square_name(8 * rank + file) for file, rank in zip(files, ranks, strict=True))
+    return f" to {first}-{last}" if first != last else ""
 
 
 def _driven_off(facts: MoveFacts) -> bool:
@@ -250,8 +293,26 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
     """Say which line cuts the king off now."""
     if idea.change is not CutChange.SETS or facts.man.piece == "king":
         return ""  # A step of the king only comes to the other side of a line that stood before.
+    if _caged_small(facts) or not _is_clear(idea.line, facts):
+        return ""
     man = _from_its_man(idea.line, facts)
     return f"cuts the king off{man} along {line_name(idea.line) if man else _both_lines(idea.line, facts)}"
+
+
+def _caged_small(facts: MoveFacts) -> bool:
+    """Whether the king is shut in on few squares: a line tells half of that."""
+    cage = facts.seen.idea(Cage)
+    shuts = cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS) and not cage.loose
+    return shuts and cage is not None and _is_small(cage, facts)
+
+
+def _is_clear(line: str, facts: MoveFacts) -> bool:
+    """Whether no man of the other side stands on a line with squares beyond it: there the king could cross."""
+    at, off = stands(facts), _files_off if line.startswith("rank") else _ranks_off
+    held = dict(lines_through(at)).get(line, 0)
+    on = [off(square, at) for square in rivals_men(facts) if square != at and held >> square & 1]
+    ends = off(0, at), off(63, at)
+    return all(apart in ends for apart in on)
 
 
 def cut_maxim(facts: MoveFacts) -> str:

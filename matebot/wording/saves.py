@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box
+from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.ends_checks import EndsChecks
 from matebot.ideas.idea import man_name
@@ -196,6 +197,7 @@ _BESIDE_SAVING: tuple[Reason, ...] = (
     Reason(pawns.stops_from_behind),
     seen(Threatens, coming.attacks, coming.threat_maxim),
     seen(SafeHere, safe_here, here_maxim),
+    seen(Cage, rooms.shuts_small, maxims.cage),
     seen(CutOff, rooms.cuts_still, maxims.saved),
     seen(Box, rooms.box, maxims.box),
     seen(CutOff, rooms.cuts, rooms.cut_maxim),

@@ -372,6 +372,17 @@ def _runs(found: Found, about: Spoken) -> int:
     return 1 + hold(told is not None, found[0])
 
 
+def _runs_held(found: Found, about: Spoken) -> int:
+    """Hold that each square before the pawn is guarded by one man, after the move."""
+    told = pawn_runs.claim(about.before, about.move, about.after, about.attacker)
+    goal, pawn = chess.parse_square(found["last"] or found["way"]), about.move.to_square
+    way = [s for s in chess.SquareSet(chess.between(pawn, goal)) if s % 8 == goal % 8] + [goal]
+    hold(not found["last"] or len(way) == 1, "one step is left")
+    kind = chess.PIECE_NAMES.index(found["man"])
+    held = [about.after.attackers(about.attacker, s) & about.after.pieces(kind, about.attacker) for s in way]
+    return 1 + hold(told is not None, found[0]) + hold(all(held) and goal // 8 in (0, 7), found[0])
+
+
 def _deeds_of(there: chess.Board, move: chess.Move, about: Spoken) -> dict[str, bool]:
     """Return which of the things that a move may prepare it does."""
     last = then(there, move)
@@ -921,6 +932,10 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"drives the king (?:out of|away from) the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
     (r"runs home(?:: (White|Black)'s king is outside the square of the pawn)?", _runs),
+    (
+        rf"runs home: the (?P<man>{MAN}) guards (?:(?P<last>{SQUARE}), where it promotes|its way to (?P<way>{SQUARE}))",
+        _runs_held,
+    ),
     (
         rf"(?:offers to exchange (?P<both>{MAN}s)|offers the (?P<own>{MAN}) for the (?P<theirs>{MAN})"
         rf"|lets the (?P<cost>{MAN}) take only at its own cost)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",

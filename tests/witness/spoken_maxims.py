@@ -243,10 +243,17 @@ _MAXIMS: dict[str, _Holds] = {
         about.before.piece_type_at(_best(about).from_square) == chess.ROOK
         and chess.PAWN in _theirs(about, about.before)
     ),
-    "Take its squares before you hunt a man": lambda about: len(_theirs(about, about.after)) > 1,
+    "Take a man's squares before you hunt it": lambda about: len(_theirs(about, about.after)) > 1,
     "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
+    "A pawn that nobody can stop may wait": lambda about: (
+        _promotes(about) and any(move.promotion is None for move in (one.move for one in _as_good(about)))
+    ),
+    "With many good moves, mind only stalemate": lambda about: (
+        len(_as_good(about)) >= 5 and chess.QUEEN in _mine(about, about.after)
+    ),
+    "First the squares, then the king": lambda about: len(_theirs(about, about.before)) == 2,
     "Take room from the king": lambda about: True,
     "First the king": lambda about: any(map(_king_moves, (about.of(_best(about)), *_as_good(about)))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),

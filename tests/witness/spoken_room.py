@@ -171,6 +171,33 @@ def _box(found: Found, about: Spoken) -> int:
     )
 
 
+def _box_to(found: Found, about: Spoken) -> int:
+    """Hold that a box shrinks, and which its first and last squares are."""
+    piece, king = box.heavy(about.after, about.attacker), their(about, about.after)
+    assert piece is not None
+    there = [s for s in chess.SQUARES if _side(s, piece) == _side(king, piece)]
+    hold(0 not in _side(king, piece), "on no line of it")
+    hold([chess.square_name(s) for s in (min(there), max(there))] == [found["first"], found["last"]], found[0])
+    return 1 + _box(found, about)
+
+
+def _side(square: chess.Square, piece: chess.Square) -> tuple[int, int]:
+    files, ranks = square % 8 - piece % 8, square // 8 - piece // 8
+    return (files > 0) - (files < 0), (ranks > 0) - (ranks < 0)
+
+
+def _last_squares(found: Found, about: Spoken) -> int:
+    """Hold that the king could go somewhere before, and can go nowhere now, and that its one man can move."""
+    passed = about.before.copy(stack=False)
+    passed.turn, passed.ep_square = not about.attacker, None
+    ways = [{move.from_square for move in board.legal_moves} for board in (passed, about.after)]
+    king = their(about, about.after)
+    hold(king in ways[0] and king not in ways[1] and not about.after.is_check(), "the last squares")
+    hold((found["whose"] == "White") != about.attacker, "whose king")
+    kinds = {about.after.piece_type_at(s) for s in ways[1]}
+    return 2 + hold(found["man"] is None or kinds == {chess.PIECE_NAMES.index(found["man"])}, "the man that can move")
+
+
 def _cage_held(found: Found, about: Spoken) -> int:
     sizes = {caged(about.before, about), caged(about.after, about)}
     return hold(len(sizes) == 1 and sizes != {0}, f"the cage {sizes}") + _passes(found, about) + line_on(found, about)
@@ -256,6 +283,11 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"
         r"(?P<knights>, a knight's move from the king)?",
         _box,
+    ),
+    (rf"shrinks the box to (?P<first>{SQUARE})-(?P<last>{SQUARE})(?P<from>)(?P<to>)(?P<knights>)", _box_to),
+    (
+        rf"takes the last squares from (?P<whose>White|Black)'s king(?:: only the (?P<man>{MAN}) can move)?",
+        _last_squares,
     ),
     (
         rf"shrinks the box: (?P<wall>{_LINE}) is now barred"

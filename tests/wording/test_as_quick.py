@@ -12,8 +12,7 @@ from tests.witness.spoken import Fault, claims
 from tests.wording.claiming import said_of as told_of
 from tests.wording.sampling import WITH_LADDER, WITHOUT, Said, maker_for, taken, text_of
 
-#: What speaks for itself: a man taken, a new one, mate, and a check that hits two.
-_SPEAKS = ("x", "=", "#")
+#: What speaks for itself: mate, and a check that hits two.
 _BLOWS = ("forks", "skewers")
 
 
@@ -41,7 +40,7 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
     all_do = named = 0
     for said in taken(library, ending, "attack", count):
         facts = said.facts
-        speaks = any(sign in facts.san for sign in _SPEAKS) or any(blow in said.text for blow in _BLOWS)
+        speaks = "#" in facts.san or any(blow in said.text for blow in _BLOWS)
         if speaks or facts.cost.moves_lost:
             continue
         do, tells = told_also(library, said), " as quick" in said.text
@@ -55,10 +54,10 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
     ("fen", "san", "words"),
     [
         # A king that guards the pawn's way, and one that guards nothing there.
-        ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke8 and others are as quick. "),
+        ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke7 and others are as quick."),
         # The pawn goes on without its king.
         ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring on pawn or king each time"),
-        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Ke5+ and Kd4+ are as quick. King first, then"),
+        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Kd4+ and Ke5+ are as quick. King first, then"),
         # A capture left out comes first.
         ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
     ],
@@ -69,15 +68,41 @@ def test_a_move_as_quick_stands_before_the_lesson(library: Library, fen: str, sa
 
 def test_that_others_are_as_quick_is_missed_where_it_is_left_out(library: Library) -> None:
     text, about = told_of(library, "3K4/8/8/8/5k2/8/2PR4/8 w - - 0 1", "Kd7", "method", in_a_line=True)
-    assert "Ke8 and others are as quick" in text
+    assert "Ke7 and others are as quick" in text
     assert claims(text, about)
     with pytest.raises(Fault, match="as quick, and without it"):
-        claims([part.replace("Ke8 and others are", "Ke8 is") for part in text], about)
+        claims([part.replace("Ke7 and others are", "Ke7 is") for part in text], about)
 
 
-@pytest.mark.parametrize(("fen", "san"), [("8/4qk2/2K5/8/8/2P5/8/8 b", "Qf6+"), ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q")])
-def test_of_a_fork_or_a_new_queen_no_other_move_is_told(library: Library, fen: str, san: str) -> None:
-    assert "as quick" not in text_of(library, fen, san)
+def test_of_a_fork_no_other_move_is_told(library: Library) -> None:
+    assert "as quick" not in text_of(library, "8/4qk2/2K5/8/8/2P5/8/8 b", "Qf6+")
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q", "others are as quick. A pawn that nobody can stop may wait."),
+        ("5k2/8/1K6/8/8/4B3/7p/8 b", "h1=Q", "Ke7 and Kf7 are as quick. A pawn that nobody can stop may wait."),
+        ("8/8/8/7r/7N/8/2k5/7K b", "Rxh4+", "Kd2 and Kd3 are as quick. "),
+        # The bishop would take the pawn.
+        ("8/2P5/8/2K5/5b2/6k1/8/8 w", "c8=Q", "Promote before it can be stopped."),
+    ],
+)
+def test_of_a_new_queen_or_a_capture_what_is_as_quick_is_told(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in text_of(library, fen, san)
+
+
+def test_of_a_step_on_its_way_the_king_s_other_steps_are_told_too(library: Library) -> None:
+    assert "Kf6 is as quick. " in text_of(library, "8/8/6K1/8/2N5/8/2B5/k7 w", "Kf5")
+    assert "as quick" not in text_of(library, "7B/8/1K6/8/8/1N6/8/6k1 w", "Kc5")
+
+
+def test_where_many_others_are_as_quick_what_one_of_them_does_is_no_rule(library: Library) -> None:
+    # Eight others are, and most of them shut nothing.
+    many = text_of(library, "Q7/8/1K6/8/8/4k3/8/8 w", "Qd5")
+    assert "others are as quick. With many good moves, mind only stalemate." in many
+    assert "cage, then" not in many
+    assert "cage, then" in text_of(library, "8/8/6Q1/8/2k5/8/K7/8 w", "Qd6")
 
 
 @pytest.mark.parametrize(

@@ -181,7 +181,7 @@ def test_nobody_is_on_the_way_to_the_w_while_the_other_side_has_a_man() -> None:
 def test_a_square_along_the_edge_is_not_called_the_last_way_out_of_a_rook_s_cage(library: Library) -> None:
     # The king may still go to f1.
     text = said_of("", maker_for(library, chess.Board("8/8/8/p7/8/2k5/5r2/4K3 b")), chess.Move.from_uci("f2d2")).text
-    assert "shuts d1" in text
+    assert "saves the rook and shuts the king in" in text
     assert "way out" not in text
     assert "last" not in text
 

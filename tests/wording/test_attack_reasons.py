@@ -277,7 +277,7 @@ def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(
     ("fen", "san", "told"),
     [
         ("5K2/8/7r/8/k7/8/8/8 b - - 0 2", "Rh7", False),  # Kg8 comes to the rook, as Kf7 does after Re6
-        ("8/8/8/8/Q7/8/8/K5k1 w - - 0 1", "Qc2", True),
+        ("5B2/6K1/8/7k/8/8/8/2q5 b - - 0 1", "Qc6", True),
     ],
 )
 def test_a_slower_move_is_not_told_to_let_in_what_the_quicker_one_lets_in_too(
@@ -367,7 +367,7 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(
         ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "Kxb5 and Kb4 are as quick"),
         ("3k4/8/8/p6R/8/8/K7/8 w - - 0 1", "Rh7", "Rxa5 takes 2 moves longer"),
         # The line hits the bishop as well.
-        ("5k2/8/2b5/8/8/3K4/8/4Q3 w - - 0 1", "Qe6", "attacks the bishop on c6 and cuts the king off"),
+        ("5k2/8/2b5/8/8/3K4/8/4Q3 w - - 0 1", "Qe6", "attacks the bishop on c6 and shuts the king in"),
         ("8/6r1/2K5/k7/8/8/1P6/8 b - - 0 1", "Kb4", "stands in the way of the pawn on b2"),
         ("R7/8/8/8/8/3K3P/7k/8 w - - 0 1", "Ke2", "A quick mate is worth more than a man"),
         ("8/6K1/8/6k1/8/P7/8/5r2 b - - 0 1", "Rf4", "bars the pawn's way: if a4, Rxa4"),

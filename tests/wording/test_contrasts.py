@@ -93,7 +93,7 @@ def _beside_its_rook(before: chess.Board, after: chess.Board, move: chess.Move) 
 #: Words, the fact, and the position and move of which they are said, and of which they are not.
 CONTRASTS: list[tuple[str, Fact, tuple[str, str], tuple[str, str]]] = [
     ("the king can still step off the edge", _stays_on_edge, (_HOLDING, "Bc4"), (_HELD, "Ka5")),
-    ("rank 5 is now barred", _keeps_file, ("8/8/1k6/8/K7/1r6/8/8 b", "Rb5"), ("7r/6k1/8/8/5K2/8/8/8 b", "Re8")),
+    ("rank 5 is now barred", _keeps_file, ("8/8/2k5/8/1K6/2r5/8/8 b", "Rc5"), ("7r/6k1/8/8/5K2/8/8/8 b", "Re8")),
     (" a knight's move from", _knights_move_off, ("1k6/8/4K3/3Q4/8/8/8/8 w", "Qd7"), ("7r/6k1/8/8/5K2/8/8/8 b", "Re8")),
     (" from its pawn ", _pawn_near_its_king, ("6q1/3k4/8/4P3/8/5K2/8/8 b", "Qc4"), ("8/8/5k2/8/K6P/2q5/8/8 b", "Qb2")),
     (

@@ -134,7 +134,7 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("8/8/K7/7p/1k6/2r5/8/8 b", "Kc5", "stays close to White's king: if Kb7, Kb5", "centre"),
         ("5k2/8/5K2/8/7B/8/2q5/8 b", "Qc3+", "if Kg6, Qd3", "way back"),
         # Kc7 and Kd7 go straighter.
-        ("2k5/8/8/8/8/8/6n1/2K4b b", "Kb7", "leaves the edge.*Kd7 and Kc7 are as quick", "centre"),
+        ("2k5/8/8/8/8/8/6n1/2K4b b", "Kb7", "leaves the edge.*Kc7 and Kd7 are as quick", "centre"),
         ("8/8/1p6/1k6/8/8/8/3K4 b", "Ka4", "reaches a key square", "stays"),
         ("2k5/1R6/8/8/8/5K2/4p3/8 w", "Re7", "stops the pawn on e2 from behind", "rank 7"),
         # The line told is left with the next move.

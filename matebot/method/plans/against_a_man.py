@@ -55,6 +55,7 @@ KQKP = Plan(
             after_move=True,
             conditions=(_C.KING_NEAR_PROMOTION_SQUARE, _C.PAWN_HELD),
             marks=(_C.DEFENDER_BEFORE_PAWN,),
+            by_king=True,
         ),
         Stage(
             "win the pawn",
@@ -113,6 +114,7 @@ KRKP = Plan(
             after_move=True,
             conditions=(_C.CUT_FROM_PAWN,),
             marks=(_C.KING_IN_SQUARE,),
+            by_king=True,
         ),
         Stage(
             "win the pawn",
@@ -159,6 +161,7 @@ KQKR = Plan(
             "a queen on one line with her king is lost to the rook",
             everywhere,
             marks=(_C.KING_IN_CENTRE, _C.MEN_SAFE),
+            by_king=True,
         ),
         Stage(
             "drive the king to the edge",

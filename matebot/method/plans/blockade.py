@@ -55,6 +55,7 @@ KBNKP = Plan(
             _blocked,
             conditions=(_C.PAWN_ON_SEVENTH, _C.PAWN_BLOCKED),
             marks=(_C.MEN_SAFE, _C.PAWN_FALLS),
+            by_king=True,
         ),
         Stage(
             "win the pawn",

@@ -79,6 +79,7 @@ KRPKR = Plan(
             lambda zones: _in_its_house(zones) & _rook_ready(zones),
             conditions=(_C.PAWN_ON_SEVENTH, _C.KING_BEFORE_PAWN, _C.CUT_BY_FILE, _C.ROOK_READY),
             marks=(_C.MEN_SAFE,),
+            by_king=True,
         ),
         Stage(
             "walk down to the rook",

@@ -90,6 +90,7 @@ KQK = Plan(
             lambda zones: edge_held(zones, 0),
             conditions=(_C.DEFENDER_ON_EDGE, _C.EDGE_HELD),
             marks=(_C.MEN_SAFE,),
+            by_king=True,
         ),
         Stage(
             "mate",
