@@ -24,6 +24,7 @@ from matebot.solver import endings as endings_module
 from matebot.solver import store
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
+from tests.warm_processes import warm_python
 from tests.witness.positions import random_positions
 
 KRK, KQRK = Material.parse("KRK"), Material.parse("KQRK")
@@ -291,7 +292,7 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.M
 
 
 def test_four_processes_on_an_empty_folder_all_answer(tmp_path: Path) -> None:
-    command = [sys.executable, "-c", ASK, str(tmp_path)]
+    command = [warm_python(), "-c", ASK, str(tmp_path)]
     processes = [subprocess.Popen(command, stdout=subprocess.PIPE, text=True) for _ in range(4)]
     answers = [process.communicate(timeout=60)[0].strip() for process in processes]
     assert answers == [str(_krk_plies())] * 4

@@ -62,9 +62,9 @@ def marks(text: str) -> str:
     return " ".join(word if re.search(r"\d", word) else word.lower() for word in _MARK.findall(text))
 
 
-def marks_of(facts: MoveFacts, better: MoveFacts | None) -> str:
+def marks_of(sentences: list[str]) -> str:
     """Return the marks of each sentence about a move."""
-    return " | ".join(filter(None, map(marks, told(facts, better))))
+    return " | ".join(filter(None, map(marks, sentences)))
 
 
 def rows() -> Iterator[Row]:
@@ -80,10 +80,11 @@ def main() -> None:
     library, lines = Library(Tables()), list[str]()
     for row in rows():
         facts, better = row.facts(library)
-        now = marks_of(facts, better)
+        sentences = told(facts, better)
+        now = marks_of(sentences)
         lines += [f"{row.style} {row.fen} {row.move}", f"    {now}"]
         if now != row.marks:
-            print(f"{row.fen} {facts.san}: {' '.join(told(facts, better))}\n  was {row.marks}\n  now {now}")
+            print(f"{row.fen} {facts.san}: {' '.join(sentences)}\n  was {row.marks}\n  now {now}")
     FILE.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 

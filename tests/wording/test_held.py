@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from matebot.method.library import Library
+from tests.counting import every_day
 from tests.witness.spoken import claims
 from tests.wording.claiming import said_of
 
@@ -37,7 +38,7 @@ _MOVES = (
 )
 
 
-@pytest.mark.parametrize("attack", ["method", "shortest"])
+@every_day(("method",), ("shortest",), "attack")
 @pytest.mark.parametrize("in_a_line", [False, True])
 @pytest.mark.parametrize(("fen", "san"), _MOVES)
 def test_what_is_said_of_the_move_holds(library: Library, fen: str, san: str, attack: str, in_a_line: bool) -> None:

@@ -12,7 +12,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.bridging import Bridging
 from matebot.method.library import Library
 from matebot.wording.attack import REASONS
-from matebot.wording.moves import line, told
+from matebot.wording.moves import one_line, told
 from matebot.wording.phrases import LINE
 from tests.wording.telling import Row, marks_of, rows
 
@@ -35,11 +35,12 @@ def test_what_is_told_of_a_move_names_what_its_position_is_there_for(found: Foun
     differing = []
     for row in BY_MEN[men]:
         facts, better = found(row)
-        text = line(facts, better)
+        sentences = told(facts, better)
+        text = one_line(facts.turn, sentences)
         assert text.startswith({"white": "White: ", "black": "Black: "}[facts.turn])
         assert len(text) <= LINE
-        if marks_of(facts, better) != row.marks:
-            differing.append(f"{row.fen} {row.move}: {' '.join(told(facts, better))}")
+        if marks_of(sentences) != row.marks:
+            differing.append(f"{row.fen} {row.move}: {' '.join(sentences)}")
     assert not differing, "\n".join([ANEW, *differing])
 
 
