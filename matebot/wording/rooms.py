@@ -114,7 +114,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
     if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
         return f"{kings.brings_up(facts)}: {_left(idea, facts).replace('the king', rival_king(facts))}"
-    if nearer and not kept and shut and not idea.along:
+    if nearer and shut and not idea.along:
         return f"{kings.brings_up(facts)} and shuts {shut}"
     first = f"guards the {kept[0]} and " if kept else ""
     small = _few_left(facts) or _is_small(idea, facts)

@@ -62,6 +62,7 @@ def test_a_box_is_told_by_the_line_that_is_barred_and_not_where_the_piece_is_dri
         ("8/8/8/3k4/8/8/8/K4R2 w", "a1b1", M, "rank 4", ""),
         ("8/8/8/3k4/8/7n/8/K4R2 w", "f1f4", M, "rank 4", "cuts the king off from its knight along rank 4"),
         ("8/8/8/3k4/8/7b/8/K4R2 w", "f1f4", M, "rank 4", "cuts the king off along rank 4"),
+        ("8/8/8/3k4/7n/8/8/K4R2 w", "f1f4", M, "rank 4", "cuts the king off along rank 4"),
         ("8/8/7n/3k4/8/8/8/K4R2 w", "f1f4", M, "rank 4", "cuts the king off along rank 4"),
         ("8/8/8/3k4/8/6pn/8/K4R2 w", "f1f4", M, "rank 4", "cuts the king off along rank 4"),
         ("8/8/8/3k4/8/6p1/8/K4R2 w", "f1f4", M, "rank 4", "cuts the king off from its pawn along rank 4"),
