@@ -225,8 +225,8 @@ def test_a_cage_is_told_by_what_is_shut_by_what_is_left_to_the_king_and_where(
         (CageChange.TIGHTENS, {"room": "c8 d8"}, ""),
         (CageChange.SHUTS, {"room": "c8 d8", "loose": "c8"}, ""),
         (CageChange.SHUTS, {"room": "c8 d5 h1"}, ""),
-        (CageChange.SHUTS, {"room": "c8 d8 c7", "check": True}, "shuts the king in on ranks 7 and 8"),
-        (CageChange.SHUTS, {"room": "d8 c7 d7", "king": "d8", "check": True}, "shuts the king in on ranks 7 and 8"),
+        (CageChange.SHUTS, {"room": "b8 f8 d7", "check": True}, "shuts the king in on ranks 7 and 8"),
+        (CageChange.SHUTS, {"room": "d8 b7 f7", "king": "d8", "check": True}, "shuts the king in on ranks 7 and 8"),
         (CageChange.SHUTS, {"room": "d7 c8 b8", "king": "d7", "check": True}, ""),
     ],
 )
