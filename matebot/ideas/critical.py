@@ -29,6 +29,7 @@ class Critical(Idea):
     longer_by, most : by how many moves, against the best and the worst that is shorter
     as_long : how many other moves last as long
     next_best, answer : the best move that is shorter, and what is played against it
+    like_it : how many others last as long as that one
     off_edge : whether all that are shorter are steps of the king nearer to the edge
     """
 
@@ -39,6 +40,7 @@ class Critical(Idea):
     as_long: int
     next_best: chess.Move
     answer: chess.Move | None
+    like_it: int
     off_edge: bool
 
 
@@ -72,5 +74,6 @@ def seen(
         as_long,
         next_best,
         truth.answer(board),
+        sum(item[0] == plies for item in shorter) - 1,
         is_king_step(before, move) and off_edge,
     )

@@ -13,6 +13,7 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.conditions import changed, ticked
 from matebot.ideas.contrast import Contrast
 from matebot.ideas.drawn.order import Reason, reason
+from matebot.ideas.holding import Holding
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
 from matebot.ideas.prepares import Next
@@ -108,6 +109,12 @@ class Seen:
         """The move beside those that win later."""
         before, _ = self._boards
         return SlowerMoves(before, self.move, self._side(before), self._truth, self._beside)
+
+    @cached_property
+    def holding(self) -> Holding:
+        """The move, by which a draw is held, beside the others."""
+        before, _ = self._boards
+        return Holding(before, self.move, self._side(before), self._truth)
 
     def _side(self, before: chess.Board) -> chess.Color:
         return before.turn if self._attacker is None else self._attacker

@@ -83,7 +83,9 @@ def in_a_draw(facts: MoveFacts) -> str:
         return PIN_IN_CORNER if _holds_by_stalemate(why.corner, facts) else ""
     if not isinstance(why, MinorHoldsRook):
         return ""
-    danger = facts.seen.idea(Meets) or facts.seen.idea(Pitfall)
+    danger: Meets | Pitfall | None = facts.seen.idea(Meets)
+    if danger is None or (danger.means is Means.CAPTURE and facts.beside.keeping > 1):
+        danger = facts.seen.idea(Pitfall) or danger
     minor = man_name(why.minor)
     if danger is not None and danger.means is Means.FORK:
         return SECOND_MAN
@@ -93,6 +95,7 @@ def in_a_draw(facts: MoveFacts) -> str:
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
     was = from_edge(own_king(facts))
     left = not facts.by_attacker and facts.man.piece == "king" and why.from_edge > was
+    left = left and facts.seen.holding.edge_decides(why.from_edge)
     return ROOK_MATES if left or (why.off_edge and not was) else ""
 
 

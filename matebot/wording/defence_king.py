@@ -186,7 +186,7 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     off = not from_edge(stands(facts))
     if outside(facts):
         return ""
-    if idea.goal is Goal.CENTRE and "pawn" in facts.men.attacker_men:
+    if idea.goal is Goal.CENTRE and "pawn" in (*facts.men.attacker_men, *facts.men.defender_men):
         return ""  # with a pawn that is what matters
     return {
         Goal.MAN: f"makes for {where}, to attack the {man} on {target}",

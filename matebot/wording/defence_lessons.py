@@ -85,7 +85,10 @@ def of_way(idea: MakesFor, facts: MoveFacts) -> str:
 
 def of_opposition(facts: MoveFacts) -> str:
     """Return what the opposition teaches, or of a bare king what it keeps away."""
-    return counsel.needed(facts) if needs_king(facts) else counsel.OPPOSITION
+    if needs_king(facts):
+        return counsel.needed(facts)
+    # A piece beside can wait: then nobody must give way.
+    return counsel.OPPOSITION if facts.men.attacker_men == ("pawn",) else ""
 
 
 def of_trait(idea: StandsOut, facts: MoveFacts) -> str:

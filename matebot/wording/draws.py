@@ -6,6 +6,7 @@ import re
 from functools import singledispatch
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.drawn import knight_beside_king, safe_corner
 from matebot.ideas.drawn.both_aims import BothAims
 from matebot.ideas.drawn.equal_men import EqualMen
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
@@ -62,6 +63,10 @@ def why_drawn(facts: MoveFacts) -> str:
     met = of(Meets, met_threat)(facts) if isinstance(reason, SafeCorner | KnightBesideKing) else ""
     if met and isinstance(reason, KnightBesideKing):
         return f"{met}, and the knight stands beside its king"
+    if isinstance(reason, KnightBesideKing) and facts.seen.holding.is_shared(knight_beside_king.seen):
+        return f"the knight on {square_name(reason.knight)} stands beside its king, and no fork or pin wins it there"
+    if isinstance(reason, SafeCorner) and not met and facts.seen.holding.is_shared(safe_corner.seen):
+        return f"the king is by the safe corner {square_name(reason.corner)}, and no check or pin wins the bishop"
     if isinstance(reason, PawnSupported) and not reason.led and of(StandsBy, _comes_to_pawn)(facts):
         return "it comes nearer to its pawn, and the other king is too far off to help the rook"
     return "" if reason is None else f"{met}, and {_why(reason)}" if met else _why(reason)

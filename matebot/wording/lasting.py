@@ -37,6 +37,8 @@ from matebot.wording.to_come import cannot, comes, forked
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
 MUCH = 2
+#: With so many legal moves there is one other.
+_THE_OTHER = 2
 #: So many moves are named one by one.
 _FEW = 3
 #: More are counted in words.
@@ -76,7 +78,7 @@ def _lasts(facts: MoveFacts) -> Remark:
         return reason.told(_joined(lead, reason.text)) if critical.alone else reason
     contrast = _contrast(facts)
     if contrast and critical.alone:
-        return contrast.told(f"{lead}: {_would(contrast.text)}")
+        return contrast.told(f"{lead}: {_would(contrast.text, critical, facts)}")
     if contrast:
         name, _, lets = contrast.text.partition(" ")
         return contrast.told(f"{_gives(facts)}holds out longer than {name}, which {lets}")
@@ -122,11 +124,13 @@ def _forked(facts: MoveFacts) -> Remark:
     return NOTHING if fork is None else forked(*fork, facts)
 
 
-def _would(text: str) -> str:
-    """Say of another move what it would do: ``Kb2 would let Rd3 cut the king off``."""
+def _would(text: str, critical: Critical, facts: MoveFacts) -> str:
+    """Say what another move would do: ``Kb2 would let Rd3 cut the king off``; where others are as bad, as of one."""
     name, verb, rest = text.split(" ", 2)
     bare = {"lets": "let", "loses": "lose", "allows": "allow"}.get(verb)
-    return f"{name} would {bare} {rest}" if bare else text
+    loses_man = verb != "lets" and facts.beside.choices > _THE_OTHER
+    one = ", for one," if loses_man or critical.like_it else ""
+    return f"{name}{one} would {bare} {rest}" if bare else text
 
 
 def _joined(lead: str, reason: str) -> str:

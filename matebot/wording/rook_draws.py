@@ -7,6 +7,7 @@ from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
+from matebot.ideas.refutation import Means
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.phrases import listed, side
 from matebot.wording.said import of, own_king, own_others, rivals_men, rivals_square, stands, stood
@@ -17,6 +18,8 @@ _KNIGHT = 2
 _NEAR, _MATING_STEPS = 2, 2
 _NOT_SHUT_IN, _SAFE = "the king can still step off the edge", "off the edge the king is safe from mate"
 _OFF, _INWARDS = "the king leaves the edge", "the king gets away from the edge"
+#: What hits king and man at once, on one line too.
+_DOUBLE = (None, Means.FORK, Means.SKEWER)
 _COME_TOGETHER, _BY_KING = "king and knight come closer together", "it"
 
 
@@ -31,20 +34,32 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     met, done = of(Meets, met_threat)(facts), does(minor, facts)
     if done and met.startswith(done):
         done = ""
-    if done in (_OFF, _INWARDS) and facts.beside.keeping == facts.beside.choices:
-        done = ""  # steps along the edge draw as well
+    if done in (_OFF, _INWARDS) and not facts.seen.holding.edge_decides(from_edge(stands(facts))):
+        done = ""  # steps along the edge draw as well, or some away from it lose
     safe = "" if done in (_OFF, _INWARDS, _COME_TOGETHER) else _safe_from_mate(reason, minor, rival)
     if safe == _NOT_SHUT_IN and facts.man.piece == "king" and from_edge(stood(facts)):
         safe = ""  # of a step to the edge that is no praise
     alike = facts.beside.keeping > 1 and not of(Pitfall, pitfall)(facts)
     if reason.looked_ahead and alike and not met and not done and safe in ("", _SAFE):
         return f"a rook beats a {minor} only by mate on the edge or by winning it, and neither threatens"
-    apart = (
-        f"no fork or pin wins the {minor}" if reason.looked_ahead and not met and not done.startswith(_BY_KING) else ""
-    )
+    apart = _apart(minor, met, done, facts) if reason.looked_ahead else ""
     if not safe and not met and not done and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
     return ", and ".join([text for text in (met, done, apart, safe) if text][:2])
+
+
+def _apart(minor: str, met: str, done: str, facts: MoveFacts) -> str:
+    """Say that no fork or pin wins the man; where a threat is met only beside a move that meets it too and loses."""
+    if done.startswith(_BY_KING):
+        return ""
+    if not met:
+        return f"no fork or pin wins the {minor}"
+    trap, meets = facts.seen.idea(Pitfall), facts.seen.idea(Meets)
+    if trap is None or meets is None or not pitfall(trap, facts) or meets.reply.to_square == trap.reply.to_square:
+        return ""
+    if trap.means not in _DOUBLE:
+        return ""
+    return f"no {'other ' if meets.means in _DOUBLE else ''}fork or pin wins it"
 
 
 def does(minor: str, facts: MoveFacts) -> str:

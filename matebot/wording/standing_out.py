@@ -30,6 +30,8 @@ _NEAR = 2
 _LITTLE = (Trait.ROOM, Trait.LOOSE)
 #: In so many moves mate is soon.
 _SOON = 4
+#: With so many legal moves there is one other.
+_TWO = 2
 _REACH = "squares off the edge within reach"
 
 
@@ -124,6 +126,9 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
 def lost_else(facts: MoveFacts) -> str:
     """Say that most moves lose the one piece, and to what check one of them does."""
     example, as_one = facts.seen.contrast.lost_to, ""
+    if facts.beside.choices == _TWO:
+        named = "" if example is None else f", {facts.seen.name(example[0])},"
+        return f"the other move{named} loses it {'at once' if example is None else f'to {facts.seen.name(*example)}'}"
     if example is not None:
         as_one = f", as {facts.seen.name(example[0])} does to {facts.seen.name(*example)}"
     kept = facts.seen.contrast.keeping_piece

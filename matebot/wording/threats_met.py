@@ -41,4 +41,7 @@ def pitfall(idea: Pitfall, facts: MoveFacts) -> str:
     if idea.means in (Means.FORK, Means.SKEWER):
         does = " forks " if idea.means is Means.FORK else " skewers "
         return f"not {other}: {reply}{does}{king_first(idea.men)}"
-    return f"not {other}: {reply}{'' if '#' in reply else ' wins'}"
+    if idea.shut:
+        return f"not {other}: {reply} leaves the {man_name(idea.men[0])} no safe square"
+    lost = f" the {man_name(idea.men[0])}" if idea.means is Means.NONE and idea.men else ""
+    return f"not {other}: {reply}{'' if '#' in reply else f' wins{lost}'}"

@@ -213,7 +213,7 @@ def test_what_a_bad_move_lets_in_is_no_reason_where_another_is_not_much_worse(
     idea = Denies(what, *moves("d6d5 a1a5"), N, 0, 0)
     told: tuple[Idea, ...] = (idea,)
     if alone is not None:
-        told = (idea, Critical(alone, 2, 4, 0, *moves(f"{next_best} a1a5"), off_edge=False))
+        told = (idea, Critical(alone, 2, 4, 0, *moves(f"{next_best} a1a5"), like_it=0, off_edge=False))
     assert denials.denied(idea, facts(WITH_KNIGHT, "h5f4", *told)) == text
 
 

@@ -209,7 +209,11 @@ def test_a_problem_names_every_reply_that_holds(library: Library, placed: str, m
 
 @pytest.mark.parametrize(
     ("placed", "move", "leaves"),
-    [("8/8/8/k7/5R2/8/1b6/3K4 b", "Kb5", True), ("8/8/8/k7/5R2/8/1b6/3K4 b", "Ba1", False)],
+    [
+        ("8/8/5N2/8/7k/4r3/7K/8 w", "Kg2", True),
+        ("8/8/8/k7/5R2/8/1b6/3K4 b", "Kb5", False),  # Ka6 and Ka4 hold as well
+        ("8/8/8/k7/5R2/8/1b6/3K4 b", "Ba1", False),
+    ],
 )
 def test_a_king_that_leaves_the_edge_is_told_to(library: Library, placed: str, move: str, leaves: bool) -> None:
     assert ("leaves the edge" in told_of(library, placed, move)) == leaves

@@ -44,6 +44,7 @@ def claim(
         "as_long": others.count(mine),
         "next_best": next_best,
         "answer": None if answer is None else answer.uci(),
+        "like_it": shorter.count(max(shorter)) - 1,
         "off_edge": kings and max(edge(m.to_square) for m in quick) < edge(move.to_square),
     }
 
