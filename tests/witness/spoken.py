@@ -403,6 +403,16 @@ def _pitfall(found: re.Match[str], about: Spoken) -> int:
     return count + (struck(found[0], found["men"], reply, now, about) if found["men"] else 0)
 
 
+def _piece_lost(found: re.Match[str], about: Spoken) -> int:
+    """Hold that another move loses, and the one piece whatever is replied, or wherever it goes."""
+    from tests.witness.ideas.pitfall import lost
+
+    now = then(about.before, legal(about.before, found["other"]))
+    now = then(now, legal(now, found["reply"]))
+    hold(about.told.outcome(now) < 0 == about.told.outcome(about.after), "loses")
+    return 2 + hold(lost(now) == ([found["man"]], bool(found["shut"])), found[0])
+
+
 def _next(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.spoken_denials import comes_next
 
@@ -561,6 +571,10 @@ _FURTHER = (
     (r"Every move draws", _every_draws),
     (r"It does not win: (?P<why>.*)", _does_not_win),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
+    (
+        rf"Not (?P<other>{SAN}): (?P<reply>{SAN}) (?:wins|leaves) the (?P<man>{MAN})(?P<shut> no safe square)?",
+        _piece_lost,
+    ),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
     (rf"(?P<side>White|Black) wins by (?P<reply>{SAN})", _wins_by),
     (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),

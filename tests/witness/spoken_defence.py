@@ -361,6 +361,7 @@ def _no_check(found: Found, about: Spoken) -> int:
         hold(all(map(_piece_falls, (then(check, reply) for reply in check.legal_moves))), f"{found['check']} wins it")
         hold(found["check"] in map(there.san, best_replies(there, about)), f"{found['check']} is the best reply")
     lost = sum(map(_wins_piece, others))
+    hold(found["all"] != "other" or len(others) == 1, "one other move")
     if found["all"]:
         return 2 + hold(lost == len(others) - bool(found["but"]), found[0])
     return 2 + hold(2 * lost - bool(found["most"]) >= len(others) + 1, found[0])
@@ -520,6 +521,11 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?"
         rf": (?:half the|(?P<most>most)|(?P<all>all other)) moves(?P<but> but {SAN})? lose it at once"
         rf"(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?",
+        _no_check,
+    ),
+    (
+        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?: the (?P<all>other) move"
+        rf"(?P<but>)(?P<most>)(?:, (?P<other>{SAN}),)? loses it (?:at once|to (?P<check>{SAN}))",
         _no_check,
     ),
     (r"(?P<best>holds out longest)", _cannot),

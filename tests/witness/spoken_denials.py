@@ -31,7 +31,7 @@ _LETS = (
     rf"|on the (?:[ah]-file|a- and b-files|g- and h-files)|near the corner {SQUARE}))"
 )
 #: What another move would let in.
-DENIED = rf"(?P<other>{SAN}) {_LETS}"
+DENIED = rf"(?P<other>{SAN})(?P<one>, for one,)? {_LETS}"
 _DOES = {
     "makes? the W ready": "W ready",
     "goe?s? on with the W": "W step",
@@ -50,7 +50,14 @@ def denied(found: Found, about: Spoken) -> int:
     """Hold what another move would let in, and that the move does not."""
     other = legal(about.before, found["other"])
     mine, its = (lasts(about.before, move, about.told) for move in (about.move, other))
+    _one_of_several(found, mine, about)
     return 1 + hold(its < mine, f"{found['other']} is shorter") + _lets(found, other, about.after, about)
+
+
+def _one_of_several(found: Found, mine: float, about: Spoken) -> None:
+    """Hold that other moves are shorter too, where one is named as one of them."""
+    shorter = sum(lasts(about.before, move, about.told) < mine for move in about.before.legal_moves)
+    hold(not found["one"] or shorter > 1, "others are shorter too")
 
 
 def _conceded(found: Found, about: Spoken) -> int:
@@ -187,7 +194,7 @@ def _mates_soon(groups: dict[str, str], board: chess.Board, about: Spoken) -> in
 
 #: What the next best defence lets in at once.
 AT_ONCE = (
-    rf"(?P<other>{SAN}) (?:lets|would let) (?:(?P<side>White|Black)'s king come up by (?P<up>{SAN})"
+    rf"(?P<other>{SAN})(?P<one>, for one,)? (?:lets|would let) (?:(?P<side>White|Black)'s king come up by (?P<up>{SAN})"
     rf"|(?P<answer>{SAN}) (?P<does>.*))"
 )
 
@@ -196,6 +203,7 @@ def lets_at_once(found: Found, about: Spoken) -> int:
     """Hold what is done against another defence, and that nobody is quickest by that after the move."""
     other = legal(about.before, found["other"])
     mine, its = (lasts(about.before, move, about.told) for move in (about.move, other))
+    _one_of_several(found, mine, about)
     there = then(about.before, other)
     answer = legal(there, found["answer"] or found["up"])
     count = 2 + hold(its < mine and about.told.outcome(then(there, answer)) < 0, f"{found['other']} is shorter")

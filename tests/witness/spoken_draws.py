@@ -190,9 +190,11 @@ def _minor_there(name: str, about: Spoken) -> bool:
 _PARTS: tuple[tuple[str, Part], ...] = (
     (_THREAT, lambda found, about, reasons: _met(found, about) > 0),
     (
-        rf"no fork or pin wins the ({MAN})",
+        rf"no (?:other )?fork or pin wins (?:the ({MAN})|it)",
         lambda found, about, reasons: (
-            _minor_there(found[1], about) and bool(_rook(reasons)["looked_ahead"]) and _rook(reasons)["double"] is None
+            (not found[1] or _minor_there(found[1], about))
+            and bool(_rook(reasons)["looked_ahead"])
+            and _rook(reasons)["double"] is None
         ),
     ),
     (
@@ -233,9 +235,11 @@ _PARTS: tuple[tuple[str, Part], ...] = (
         lambda found, about, reasons: "knight_beside_king" in reasons,
     ),
     (
-        rf"the knight on (?P<at>{SQUARE}) stands beside its king, where the rook cannot win it",
+        rf"the knight on (?P<at>{SQUARE}) stands beside its king(?:, where the rook cannot win it)?",
         lambda found, about, reasons: reasons["knight_beside_king"]["knight"] == found["at"],
     ),
+    (r"no fork or pin wins it there", lambda found, about, reasons: "knight_beside_king" in reasons),
+    (r"no check or pin wins the bishop", lambda found, about, reasons: "safe_corner" in reasons),
     (
         rf"{_KING} is by the safe corner (?P<at>{SQUARE})(?:, which is not of the bishop's colour)?",
         lambda found, about, reasons: reasons["safe_corner"]["corner"] == found["at"],

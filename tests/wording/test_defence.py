@@ -305,11 +305,15 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("6R1/n7/8/2K5/8/8/8/2k5 b", "Kd2", "cannot save the knight: first Ra8, and if Nb5, Kxb5"),
         ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook: all other moves but Kc6 lose it at once"),
         # Nobody is after the bishop; after the better step the same reply comes.
-        ("8/8/8/8/8/3q4/8/2k1K1B1 w", "Kf2", "is the best defence: Be3+ would lose the bishop to Qxe3+"),
+        ("8/8/8/8/8/3q4/8/2k1K1B1 w", "Kf2", "is the best defence: Be3+, for one, would lose the bishop to Qxe3+"),
         ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: either way comes Kd4, but Kg5 holds out longer"),
         # The king catches the pawn that nobody leads; the fork is named once; it captures, and why it does not win.
         ("8/2k5/3b4/5P2/8/8/3K4/8 w", "Ke3", "but Black's king, inside its square, holds it by itself"),
-        ("8/7K/8/3r4/1k6/7N/8/8 w", "Kg6", "it avoids the fork Rh5+, and the king leaves the edge. Beware of"),
+        (
+            "8/7K/8/3r4/1k6/7N/8/8 w",
+            "Kg6",
+            "it avoids the fork Rh5+, and off the edge the king is safe from mate. Beware of",
+        ),
         ("8/8/8/1P1k4/7q/7K/8/8 w", "Kxh4", "draws. It does not win: Black's king is inside the square of the pawn"),
         # Every move lasts as long, and not all leave the edge.
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 is met by Ne6, which takes c5 from Black's king"),
@@ -327,7 +331,11 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ),
         ("7R/8/8/8/3k4/Kb6/8/8 b", "Bd5", "Rd8 pins the bishop, but Kc4 still guards the bishop"),
         ("8/2N5/1k6/8/1K5r/8/8/8 w", "Kc3", "Mate in 13. Every move lasts as long. A man far from its king soon falls"),
-        ("3b4/8/7K/8/2R5/8/5k2/8 b", "Ke3", "gets away from the edge, and no fork or pin wins the bishop"),
+        (
+            "3b4/8/7K/8/2R5/8/5k2/8 b",
+            "Ke3",
+            "no fork or pin wins the bishop, and off the edge the king is safe from mate",
+        ),
         # A pawn runs and is not led; its bishop plays first; a king comes nearer to one of two corners.
         ("8/8/8/8/4K3/1k4P1/8/2r5 w", "g4", "it runs, four squares from promotion. Mate in 19"),
         ("8/8/4b3/8/7p/2k5/8/1K6 w", "Kc1", "comes nearer to the pawn; Black now plays Bb3"),
@@ -437,7 +445,7 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "f4 comes, and White's king escorts it"),
         ("5k2/8/5K2/3P1r2/8/8/8/8 w", "Kxf5", "Black's king still stops the pawn"),
         ("8/2k5/8/8/8/1P6/1b6/2K5 w", "Kxb2", "Black's king still stops the pawn"),
-        ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "g3 would allow the fork Rg6+"),
+        ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "g3, for one, would allow the fork Rg6+"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge"),
         ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 is met by Rf8. Mate in 7. Ke2, Kf2 and Kg1 last as long"),
         ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "it guards the bishop and attacks the rook, and off the edge"),
