@@ -281,7 +281,8 @@ OF_PAWN = ("about_pawn", "in_front", "out_of_square", "needed", "only_there", "f
         ("of_way", WITH_MAN, {"goal": Goal.OWN_MAN, "man": N}, {}, ""),
         ("of_way", WITH_PAWN, {"goal": Goal.CENTRE, "man": P}, {}, ""),
         ("of_opposition", ROOK, None, {}, "needed"),
-        ("of_opposition", WITH_PAWN, None, {}, counsel.OPPOSITION),
+        ("of_opposition", WITH_PAWN, None, {}, ""),
+        ("of_opposition", "8/8/3k4/8/8/4P3/8/K7 b", None, {}, counsel.OPPOSITION),
         (
             "of_trait",
             WITH_MAN,
