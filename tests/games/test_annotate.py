@@ -21,6 +21,7 @@ from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
 from matebot.solver.material import COVERED
 from matebot.wording import stages
+from tests.counting import counts
 from tests.games.game_maker import as_text, noted, ordinary_game, practice_game
 from tests.witness.ideas.cage import cage
 from tests.witness.positions import random_positions
@@ -58,15 +59,16 @@ def joined(games: list[Annotated]) -> str:
     return "".join(game.text for game in games)
 
 
+@counts(5, 8)
 @pytest.mark.parametrize("ending", [material.name for material in COVERED])
-def test_a_random_game_from_every_ending_is_looked_over(library: Library, ending: str) -> None:
+def test_a_random_game_from_every_ending_is_looked_over(library: Library, ending: str, count: int) -> None:
     """Captures and promotions, good and bad, lead from endings with a ladder to those without and back."""
     random = Random(ending)
     for board in random_positions(ending, 1, seed=51):
         game = chess.pgn.Game()
         game.setup(board)
         node: chess.pgn.GameNode = game
-        for _ in range(8):
+        for _ in range(count):
             moves = sorted(board.legal_moves, key=lambda move: (not board.is_zeroing(move), move.uci()))
             if not moves:
                 break

@@ -20,7 +20,7 @@ from tests.counting import counts
 
 STAGES = [(ending, number) for ending, plans in PLANS.items() for number in range(1, len(plans[0].stages) + 1)]
 #: Positions asked for every day, and where all is tested.
-COUNTS = (6, pytest.param(40, marks=pytest.mark.exhaustive))
+COUNTS = (4, pytest.param(40, marks=pytest.mark.exhaustive))
 WON_BY_NOBODY = ("KNK", "KBK")
 #: Endings in which hardly a position is won.
 _FEW = {"KBKN": 2, "KNKN": 2}

@@ -54,6 +54,12 @@ def anywhere(tables: Tables) -> Ladder:
     return Ladder(EVERYWHERE, tables, tables.codes)
 
 
+@pytest.fixture(scope="module")
+def eighth(tables: Tables) -> Ladder:
+    tables.prepare(KRPK)
+    return Ladder(ON_THE_EIGHTH, tables, tables.codes)
+
+
 @pytest.mark.parametrize(("ending", "ranks", "squares"), [("KRPK", 1, slice(40, 48)), ("KRPK", 2, slice(32, 48))])
 def test_a_ladder_for_the_last_ranks_without_bounds_is_the_shortest_mate(
     tables: Tables, ending: str, ranks: int, squares: slice
@@ -93,8 +99,8 @@ def test_such_a_ladder_is_proved_as_the_others_are(tables: Tables, anywhere: Lad
     assert figures.longest_moves == figures.shortest_longest_moves
 
 
-def test_positions_that_leave_the_zones_are_on_no_stage(tables: Tables, anywhere: Ladder) -> None:
-    ladder = Ladder(ON_THE_EIGHTH, tables, tables.codes)
+def test_positions_that_leave_the_zones_are_on_no_stage(tables: Tables, anywhere: Ladder, eighth: Ladder) -> None:
+    ladder = eighth
     for side in (True, False):
         inside = ladder.stages[side] < DRAW
         assert inside.any()
@@ -125,10 +131,10 @@ def test_a_ladder_read_from_its_file_is_the_one_that_was_kept(tmp_path: Path, an
         assert (row[:, :40] >= DRAW).all()
 
 
-def test_two_ladders_of_one_ending_are_kept_beside_each_other(tmp_path: Path, tables: Tables, anywhere: Ladder) -> None:
+def test_two_ladders_of_one_ending_are_kept_beside_each_other(tmp_path: Path, anywhere: Ladder, eighth: Ladder) -> None:
     stand = CanonicalPosition(KRPK, True, 43, 59, (5, 51))  # the king is not on its eighth rank
     kept.keep(anywhere, tmp_path)
-    kept.keep(Ladder(ON_THE_EIGHTH, tables, tables.codes), tmp_path)
+    kept.keep(eighth, tmp_path)
     for plan, there in ((EVERYWHERE, True), (ON_THE_EIGHTH, False)):
         again = kept.read(plan, tmp_path)
         assert again is not None
@@ -185,7 +191,7 @@ def test_solving_an_ending_of_five_men_solves_its_ladder_as_well(
 
 
 def test_a_position_in_no_zone_is_said_to_be_in_none_and_explained_without_the_ladder(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tables: Tables
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tables: Tables, eighth: Ladder
 ) -> None:
     """The king's zone is the eighth rank: the first position is in it, the second is not."""
     monkeypatch.setitem(LARGE_PLANS, "KRPK", (ON_THE_EIGHTH,))
@@ -193,7 +199,7 @@ def test_a_position_in_no_zone_is_said_to_be_in_none_and_explained_without_the_l
     assert main(["explain", "--fen", f"{inside} - - 0 1"]) == 0
     assert "By eighth: not solved yet; `matebot method KRPK` solves and keeps it." in capsys.readouterr().out
     ladders = Library(tables)._ladders
-    monkeypatch.setitem(ladders, "eighth", kept.keep(Ladder(ON_THE_EIGHTH, tables, tables.codes), None))
+    monkeypatch.setitem(ladders, "eighth", kept.keep(eighth, None))
     said = []
     for fen in (inside, outside):
         assert main(["explain", "--fen", f"{fen} - - 0 1"]) == 0

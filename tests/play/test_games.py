@@ -14,6 +14,7 @@ from matebot.play.judged import Judged
 from matebot.play.line import best_line
 from matebot.play.ranking import rank_with
 from matebot.solver.material import COVERED
+from tests.counting import counts
 from tests.witness.positions import random_positions
 
 NAMES = [material.name for material in COVERED]
@@ -138,13 +139,14 @@ def varied_game(library: Library, board: chess.Board, seed: int, margin: int, ch
     return moves
 
 
+@counts(3, 6)
 @pytest.mark.parametrize("defence", DEFENCES)
-def test_every_defence_takes_the_draw_a_slip_offers(library: Library, defence: str) -> None:
+def test_every_defence_takes_the_draw_a_slip_offers(library: Library, defence: str, count: int) -> None:
     """A pupil errs in one move of five; whenever a draw or better is there, it is taken."""
     random = Random(f"slips {defence}")
     style = Style(defence=defence, seed=3)
     offered = 0
-    for board in some(library, "KBNK", 1, 6, seed=35):
+    for board in some(library, "KBNK", 1, count, seed=35):
         attacker = board.turn
         while not board.is_game_over() and not board.can_claim_draw() and len(board.move_stack) < 40:
             referee = Referee(board, library.tables)

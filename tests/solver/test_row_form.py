@@ -24,6 +24,7 @@ from matebot.solver.sources import Damaged, Memory
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Kept
 from matebot.solver.tables import Tables
+from tests.counting import counts
 
 
 def _is_position(material: Material, squares: list[int], white_to_move: bool) -> bool:
@@ -35,13 +36,16 @@ def _is_position(material: Material, squares: list[int], white_to_move: bool) ->
     return len(set(squares)) == len(squares) and not board.was_into_check()
 
 
+@counts(8, 20)
 @pytest.mark.parametrize(("ending", "order"), [("KRKN", None), ("KBKN", 1), ("KBBK", None), ("KBBK", 0), ("KPK", 0)])
-def test_a_row_made_short_and_whole_again_is_the_same(ending: str, order: int | None, tables: Tables) -> None:
+def test_a_row_made_short_and_whole_again_is_the_same(
+    ending: str, order: int | None, count: int, tables: Tables
+) -> None:
     material, random = Material.parse(ending), Random(ending)
     form, home = row_form(material, order, 8), REDUCTION[material.has_pawns].home
     for side in (True, False):
         codes = tables.codes(material, side)
-        for _ in range(20):
+        for _ in range(count):
             king, black_king = random.randrange(len(home)), random.randrange(64)
             row = codes[king, black_king].reshape(-1)
             if (row != ILLEGAL).any():
