@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from matebot.solver import crew
+from matebot.solver import crew, tools
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.conversions import conversions
 from matebot.solver.crew import Crew, _Shift, parts_of
@@ -104,18 +104,20 @@ def test_a_pulse_that_raises_ends_the_work() -> None:
 
 
 @pytest.mark.parametrize(
-    ("ending", "part_words"),
+    ("ending", "part_words", "compiled"),
     [
-        ("KBKN", 1 << 13),
-        ("KPK", 1 << 8),
-        pytest.param("KBNK", 1 << 13, marks=pytest.mark.exhaustive),
-        pytest.param("KPKP", 1 << 13, marks=pytest.mark.exhaustive),
+        ("KBKN", 1 << 13, False),
+        ("KPK", 1 << 8, False),
+        pytest.param("KBNK", 1 << 13, True, marks=pytest.mark.exhaustive),
+        pytest.param("KPKP", 1 << 13, True, marks=pytest.mark.exhaustive),
     ],
 )
 def test_sets_divided_among_three_hands_give_the_same_codes(
-    ending: str, part_words: int, tables: Tables, monkeypatch: pytest.MonkeyPatch
+    ending: str, part_words: int, compiled: bool, tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """As large sets are, at another size of part."""
+    """As large sets are, at another size of part; in the default run nobody waits until loops are compiled."""
+    if not compiled:
+        monkeypatch.setattr(tools, "can_compile", lambda: False)
     monkeypatch.setattr(crew, "_SMALL_WORDS", 1)
     monkeypatch.setattr(crew, "_PART_WORDS", part_words)
     monkeypatch.setattr(crew, "_cores", lambda: 3)
@@ -138,6 +140,7 @@ def test_between_two_kinds_of_captures_it_is_asked_whether_the_work_is_to_end(ta
 
 
 def test_solving_ends_within_a_layer_when_the_pulse_raises(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tools, "can_compile", lambda: False)
     monkeypatch.setattr(crew, "_SMALL_WORDS", 1)
     monkeypatch.setattr(crew, "_cores", lambda: 1)
     layers, pulses = list[int](), list[None]()
