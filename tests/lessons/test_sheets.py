@@ -329,7 +329,7 @@ def test_a_slip_is_told_with_a_legal_way_back_or_with_what_it_cost(
             board.push_san(back[2])
             backs += 1
         else:
-            assert re.search(r"the win is gone|\d+ moves lost", slip.said[0])
+            assert re.search(r"the win is gone|the game is lost|\d+ moves lost", slip.said[0])
     assert backs
 
 
