@@ -16,7 +16,7 @@ from tests.witness.ideas import guards as guards_witness
 from tests.witness.ideas import holes as holes_witness
 from tests.witness.ideas import king_range as range_witness
 
-_BY_DEFAULT, _MANY = 25, 1_000
+_BY_DEFAULT, _MANY = 40, 1_000
 
 
 def check_features(ending: str, count: int, seed: int) -> None:

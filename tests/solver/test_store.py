@@ -78,12 +78,12 @@ def test_keeping_can_be_interrupted_and_taken_up_again(tmp_path: Path, tables: T
 
 def test_what_is_kept_does_not_stay_in_memory(tmp_path: Path, tables: Tables) -> None:
     kept, _ = reopened(tmp_path)
-    arrays = [weakref.ref(kept.codes(KRK, side, metric)) for side in (True, False) for metric in ("dtm", "dtz")]
+    arrays = [weakref.ref(kept.codes(KQRK, side, metric)) for side in (True, False) for metric in ("dtm", "dtz")]
     assert all(array() is not None for array in arrays)
     kept.keep()
     gc.collect()
     assert all(array() is None for array in arrays)
-    assert np.array_equal(kept.codes(KRK, True), tables.codes(KRK, True))
+    assert np.array_equal(kept.codes(KQRK, True), tables.codes(KQRK, True))
 
 
 def test_what_is_read_back_is_what_was_solved(folder: Path, tables: Tables) -> None:
