@@ -22,7 +22,7 @@ COMMANDS = re.findall(r"^    (\S.*)$", README, re.MULTILINE)
 SET_UP = [line for line in COMMANDS if line.startswith("python3 -m venv")]
 OURS = [line.removeprefix(".venv/bin/matebot ") for line in COMMANDS if line.startswith(".venv/bin/matebot ")]
 #: What is added to a command every day, since it takes long as it stands.
-FEWER = {"solve": ["KRK", "KQK"], "assess": ["--count", "2"]}
+FEWER = {"solve": ["KRK", "KQK"], "assess": ["--count", "2"], "verify": ["--count", "50"]}
 #: What names a file to be written.
 MAKING = ("--out", "--html", "--report", "--export", "--pgn")
 PRACTICE = '[SetUp "1"]\n[FEN "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"]\n\n1. Ka2 Kd3 2. Bf4 *\n'

@@ -24,7 +24,7 @@ from matebot.solver.material import Material
 from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
 from matebot.terms import CLAIM_PLIES
-from tests.counting import counts
+from tests.counting import counts, every_day
 from tests.laws.without import Exhausted
 from tests.witness.positions import random_positions
 
@@ -228,7 +228,7 @@ def banned_near(
     return banned, around
 
 
-@pytest.mark.parametrize("ending", ["KRK", "KPPK", pytest.param("KQKN", marks=pytest.mark.exhaustive)])
+@every_day(("KRK",), ("KPPK", "KQKN"))
 def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tables, ending: str) -> None:
     """The values around banned positions obey the rules of the game in which entering them is a draw."""
     material = Material.parse(ending)
@@ -258,7 +258,7 @@ def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tab
             assert here.dtm_plies == 1 + (min(plies) if best > 0 else max(plies)), board.fen()
 
 
-@pytest.mark.parametrize("ending", ["KRK", "KBBK", "KPK"])
+@every_day(("KRK", "KPK"), ("KBBK",))
 def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending: str) -> None:
     _hold_changes(tables, ending)
 
