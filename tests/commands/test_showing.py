@@ -47,6 +47,7 @@ def test_demonstrate_plays_the_longest_bishop_and_knight_win_to_mate(
     assert sum(int(row[1]) for row in stages[:-1]) == int(stages[-1][1]) == moves
     assert all(int(row[1]) <= int(row[2]) for row in stages)
     assert "No slips." in in_sum
+    assert max(map(len, out.splitlines())) <= 78
     assert in_sum[-1].startswith("  matebot practise --ending KBNK --stage ")
 
 

@@ -459,6 +459,7 @@ def test_the_fifty_move_rule_is_minded(library: Library) -> None:
     assert "fifty" not in early.comment
     near = games_of(joined(annotate(library, start.format(clock=60))))[0]
     assert "the fifty-move rule leaves 20 moves; mate takes" in near.comment.replace("\n", " ").lower()
+    assert not any("mate takes" in node.comment.replace("\n", " ") for node in near.mainline())  # told once
     reached = games_of(joined(annotate(library, '[FEN "8/8/8/3k4/8/8/8/K6R w - - 99 80"]\n\n1. Kb2 Kd4 *\n')))[0]
     assert "fifty" in reached.comment
 
