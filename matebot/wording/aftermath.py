@@ -66,7 +66,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     """Say how a slip is punished, by a reply that is none after the best move."""
     if facts.worth.cause_after in BY_LAW:
         return []
-    if " misses mate in " in first or " comes first" in first:
+    if " misses mate in " in first or " puts off " in first:
         return []  # what is done against nothing in particular
     blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
     text = "" if idea is None else _punish(idea, facts)
@@ -169,7 +169,7 @@ _AHEAD = (
     " outruns ",
     " runs on",
     " runs home",
-    " comes first",
+    " puts off ",
     " in its pawn's way",
 )
 

@@ -18,7 +18,7 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.refutation import Refutation
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import kings, maxims
@@ -195,8 +195,16 @@ def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     if "pawn" in facts.men.defender_men:
         return ""  # what matters there is the pawn
+    if any(map(from_edge, _goals_as_bad(facts, better))):
+        return ""
     does = "does little" if facts.man.piece == "king" else "guards few squares"
     return f"takes the {facts.man.piece} to the edge, where it {does}"
+
+
+def _goals_as_bad(facts: MoveFacts, better: MoveFacts) -> list[int]:
+    """Return where the other moves of the same man go that cost at least half as much."""
+    as_bad = (move for move, _ in better.seen.slower_moves.half_as_bad(facts.seen.move))
+    return [move.to_square for move in as_bad if move.from_square == stood(facts)]
 
 
 def _no_bishop_to_edge(facts: MoveFacts, better: MoveFacts) -> str:
@@ -210,7 +218,11 @@ def _from_pawn(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     was, now = (king_steps(square, board[0]) for square in (stood(facts), stands(facts)))
     kept = better.man.piece != "king" or king_steps(stands(better), board[0]) <= was
-    return "takes the king away from its pawn" if now > was and kept and not better.race.runs_alone else ""
+    if now <= was or not kept or better.race.runs_alone:
+        return ""
+    if any(king_steps(goal, board[0]) <= was for goal in _goals_as_bad(facts, better)):
+        return ""
+    return "takes the king away from its pawn"
 
 
 def _from_keys(facts: MoveFacts, better: MoveFacts) -> str:
@@ -303,7 +315,7 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
 _BY_REPLY: tuple[tuple[Rule, str], ...] = (
     (attacked, maxims.NO_LOOSE_MAN),
     (blamed(Lapse.UNGUARDED, unguarded), maxims.NO_LOOSE_MAN),
-    (blamed(Lapse.HIT, hit), ""),
+    (blamed(Lapse.HIT, hit), maxims.SEE_WHAT_HITS),
     (blamed(Lapse.MAN_OUT, man_out), ""),
     (replied, ""),
 )

@@ -52,13 +52,18 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
         # Far from its man it does not come to it yet.
         return f"comes {_so_near(start, target)} its {man}" if king_steps(start, target) <= _FEW else ""
     guard = stands(facts) if facts.man.piece == "king" else own_king(facts)
-    if aim is Aim.PAWN and king_steps(guard, target) <= 1:
-        return ""  # its king guards it
+    if aim is Aim.PAWN and (king_steps(guard, target) <= 1 or _promotes_before(start, target, facts)):
+        return ""  # its king guards it, or it is gone
     return {
         Aim.PAWN: f"heads for the pawn on {square_name(target)}",
         Aim.WRONG_CORNER: f"heads for the wrong corner {square_name(target)}",
         Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {square_name(target)}",
     }[aim]
+
+
+def _promotes_before(king: int, pawn: int, facts: MoveFacts) -> bool:
+    """Whether a pawn on its last rank but one promotes before a king comes near."""
+    return pawn // 8 == (6 if facts.turn == "white" else 1) and king_steps(king, pawn) > _FEW
 
 
 def _so_near(start: int, target: int) -> str:
@@ -224,9 +229,9 @@ def in_way(facts: MoveFacts) -> str:
 
 
 def at_pawn(facts: MoveFacts) -> str:
-    """Return the best reply where the king comes to stand beside the only pawn by it; "" where it does not."""
+    """Return the best reply by which the king comes to stand beside the only pawn, which nobody guards; "" without."""
     pawns, reply = own_men(facts, "pawn"), "".join(facts.then.ahead[:1])
-    if len(pawns) != 1 or reply[:1] != "K" or "x" in reply:
+    if len(pawns) != 1 or reply[:1] != "K" or "x" in reply or facts.seen.attacked(pawns[0]):
         return ""
     was, now = (king_steps(parse_square(at), pawns[0]) for at in (facts.room.king, goal_of(reply)))
     return reply if now == 1 < was else ""

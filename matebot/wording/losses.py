@@ -62,8 +62,8 @@ def promotes_instead(facts: MoveFacts, better: MoveFacts) -> bool:
 def kept_by(facts: MoveFacts, better: MoveFacts) -> str:
     """Say by which move a man attacked is kept; nothing where the slip itself brought it into danger."""
     saved = better.seen.idea(Saved)
-    if saved is None or not facts.cost.loose_before or facts.cost.retaken is not None:
-        return ""
+    if saved is None or not facts.cost.loose_before or facts.cost.retaken is not None or better.man.captured:
+        return ""  # what is taken is told already
     same = man(saved.man) == f"the {facts.cost.loses}"
     return f"{better.san} keeps it" if same else ""
 
@@ -82,14 +82,13 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
     if facts.cost.loose_before:
         return maxims.SAVE_FIRST
     if not reply.startswith("K"):
-        return maxims.WHAT_CAN_BE_TAKEN
+        return maxims.STRIKES[kind_signed(reply)]
     if name == "pawn":
         return maxims.GUARD_THE_PAWN
     if parse_square(goal_of(reply)) == stands(facts):
-        if facts.gives.check and name == "queen":
+        if facts.gives.check and name in ("queen", "rook"):
             return maxims.NEXT_TO_IT.format(man=name)
-        rook = facts.gives.check and name == "rook"
-        return maxims.CHECK_FROM_AFAR if rook else maxims.KEEP_AWAY.format(man=name)
+        return maxims.KEEP_AWAY.format(man=name)
     guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1
     return maxims.STAY_ON_GUARD if guarded else maxims.WHAT_CAN_BE_TAKEN
 

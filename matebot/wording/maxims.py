@@ -69,7 +69,6 @@ WHERE_IT_WANTS = "guard the square the king wants"
 ONE_LINE = "keep king and {man} off one line"
 GUARD_THE_PAWN = "guard the pawn before you go on"
 KEEP_AWAY = "keep a loose {man} away from the king"
-CHECK_FROM_AFAR = "give check from a distance"
 MOVE_OR_GUARD = "an attacked man must move or be guarded"
 SAVE_FIRST = "when a man is attacked, save it first"
 STAY_ON_GUARD = "do not move the only guard of a man"
@@ -147,6 +146,16 @@ DOOMED = "a doomed man can wait"
 PINNED = "a pinned man soon falls"
 BEHIND = "a rook belongs behind the pawn"
 FLIGHTS_FIRST = "take a man's squares before you hunt it"
+#: What to look at before a move, by the man that would take.
+STRIKES = {
+    "queen": "look along the queen's lines",
+    "rook": "look along the rook's lines",
+    "bishop": "look along the bishop's diagonals",
+    "knight": "look where the knight can jump",
+    "pawn": "look what the pawn can take",
+}
+BEFORE_TAKING = "before you take, see what takes back"
+QUEEN_FASTER = "a queen mates sooner than a {man}"
 #: The same in fewer words, the longer first.
 _SHORT = {
     NOT_IN_THE_MIDDLE: ("keep it out of the centre", "keep it out"),
@@ -156,7 +165,8 @@ _SHORT = {
     RIGHT_CORNER: ("lead it to the bishop's corner",),
     QUEEN_AT_ONCE: ("just make a queen", "make a queen"),
     WAY_FIRST: ("shut the way out",),
-    NEXT_TO_IT.format(man="queen"): ("close checks need a guard",),
+    **{rule: (f"watch the {man}",) for man, rule in STRIKES.items()},
+    **{NEXT_TO_IT.format(man=man): ("close checks need a guard",) for man in ("queen", "rook")},
     RUN_FIRST: ("first the pawn",),
     ATTACK_TOGETHER: (TOGETHER,),
     NO_LOOSE_MAN: ("leave no man loose",),

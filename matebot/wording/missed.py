@@ -146,7 +146,7 @@ def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
     if (step := step_as_good(facts, better)) is not None:
         return f"loses time: better is {better.san} or {step.san}"
     deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
-    return f"puts off the {better.man.promoted}: {better.san} {deed or 'comes first'}"
+    return f"puts off the {better.man.promoted}: {better.san} {deed}" if deed else f"puts off {better.san}"
 
 
 def _makes(facts: MoveFacts, better: MoveFacts) -> str:

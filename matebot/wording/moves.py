@@ -16,6 +16,7 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording import mates, maxims, patterns, rivals
+from matebot.wording.as_good import names_as_good
 from matebot.wording.attack import deeds, shows_answer, without
 from matebot.wording.denials import dated
 from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
@@ -57,6 +58,8 @@ def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     better : the facts of the best move, where this one loses something
     """
     found = _sentences(facts, better, hints=True)
+    if len(found) > _MAX_SENTENCES:  # a rule says more than which moves are as good
+        found = [said for said in found if not names_as_good(said)]
     return found[:_MAX_SENTENCES]
 
 
@@ -76,6 +79,7 @@ def line(
     beside : sentences of the caller's that come before all but the first, as far as there is room
     """
     first, *rest = _sentences(facts, better, hints)
+    rest.sort(key=names_as_good)  # a rule comes before where there is no room for both
     return one_line(facts.turn, [first, *beside, *rest], said)
 
 

@@ -296,6 +296,17 @@ def _of_corner(reason: Reason, better: MoveFacts) -> bool:
     return reason.idea is WrongCorner or driven or (way is not None and way.aim is Aim.OUT_OF_CORNER)
 
 
+#: The rule that tells of the opposition, and of the way that it shuts.
+_OPPOSES = next(reason.rule for reason in REASONS if reason.maxim is kings.opposes_maxim)
+
+
+def _opposed_alone(text: str, better: MoveFacts, facts: MoveFacts) -> str:
+    """Leave out the way that the opposition shuts where the slip shuts it as well."""
+    way, shut = better.seen.idea(ShutsWay), set(facts.room.squares_taken)
+    alike = way is not None and {*map(square_name, way.squares)} <= shut
+    return text.partition(" and shuts ")[0] if alike else text
+
+
 #: How it is told that a king is parted from its man by a line.
 _APART = "cuts the king off from its "
 
@@ -322,6 +333,8 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
         return ""
     if _shown_too(reason, text, better, facts):
         return ""
+    if reason.rule is _OPPOSES:
+        text = _opposed_alone(text, better, facts)
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves
     if _of_corner(reason, better) and not all(map(reason.rule, best_ones(facts))):

@@ -5,19 +5,21 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drawn.man_caught import ManCaught
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.drawn.safe_corner import SafeCorner
-from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording.draws import whose, why_drawn
 from matebot.wording.phrases import sentence, side
-from matebot.wording.said import goal_of, parse_square, rival_king, rivals_men, rivals_square
+from matebot.wording.said import goal_of, own_king, parse_square, rival_king, rivals_men, rivals_square, stands
 
 #: Reasons for a draw that held before a move of the other side as well.
 _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
+#: Reasons that would hold after the better move as well, but for what the slip broke.
+_HELD_TOO = (InsideTheSquare, PawnSupported)
 #: What the Laws say of a draw that was let slip in.
 BY_LAW = {
     Cause.STALEMATE: "is stalemate: {king} has no move and is not in check",
@@ -32,26 +34,31 @@ def reason(facts: MoveFacts, better: MoveFacts) -> str:
     why = facts.seen.why_drawn
     if isinstance(why, InsideTheSquare) and better.race.pawn_moves is not None:
         inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
-        return _too_late(facts) if inside and facts.by_attacker else why_drawn(facts)
+        return _too_late(facts, why.pawn) if inside and facts.by_attacker else why_drawn(facts)
     if isinstance(why, InsideTheSquare) and facts.by_attacker:
-        return _too_late(facts)
+        return _too_late(facts, why.pawn)
     if not facts.by_attacker:
         return why_drawn(facts)
     # Of a slip of his the attacker's king is the one spoken of.
     return "" if isinstance(why, _HELD_BEFORE) else why_drawn(facts).replace("the other king comes", "the king comes")
 
 
-def _too_late(facts: MoveFacts) -> str:
-    return f"{side(facts.turn)}'s king comes too late to lead the pawn in"
-
-
 #: A king leads a pawn from so near.
 _LEADING = 2
 
 
-def allows(facts: MoveFacts, why: str) -> str:
-    """Say that a move allows a draw, and why."""
+def _too_late(facts: MoveFacts, pawn: int) -> str:
+    """Say that the king comes too late for its pawn; nothing of one that is near it."""
+    king = stands(facts) if facts.man.piece == "king" else own_king(facts)
+    near = king_steps(king, pawn) <= _LEADING
+    return "" if near else f"{side(facts.turn)}'s king comes too late to lead the pawn in"
+
+
+def allows(facts: MoveFacts, better: MoveFacts, why: str) -> str:
+    """Say that a move allows a draw, and why; of a king that went where its pawn should have gone, that it did."""
     drawn = facts.seen.why_drawn
+    if isinstance(drawn, InsideTheSquare) and better.man.piece == "pawn" != facts.man.piece and facts.by_attacker:
+        return f"misses {better.san}, which brings the pawn on"
     if to := _checked_to_pawn(facts):
         return f"drives {rival_king(facts)} to {to}, beside its pawn"
     rook = "the rook must be given for it"
@@ -91,9 +98,16 @@ def now_drawn(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         return []
     if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls) or "the rook must be given" in first:
         return []
+    if facts.by_attacker and (isinstance(facts.seen.why_drawn, _HELD_TOO) or _tells_more(first, facts)):
+        return []
     why = reason(facts, better)
     if not why or why in first:
         return []
-    if isinstance(facts.seen.why_drawn, InsideTheSquare) and better.seen.idea(PawnRuns):
-        return []  # that the pawn could have run tells it
     return [sentence(f"drawn: {whose(why, facts) if why == why_drawn(facts) else why}")]
+
+
+def _tells_more(first: str, facts: MoveFacts) -> bool:
+    """Whether a cause names what was missed, or the step of the king that the reason is about."""
+    words = first.replace(",", " ").replace(";", " ").replace(".", " ").split()
+    told = isinstance(facts.seen.why_drawn, ManCaught) and bool({*facts.then.ahead[:1]} & {*words})
+    return told or " misses " in first

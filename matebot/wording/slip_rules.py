@@ -17,7 +17,7 @@ from matebot.wording.attack import deeds
 from matebot.wording.causes import caused, taught
 from matebot.wording.coming import is_behind
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
-from matebot.wording.missed import mate_in_two_maxim, needed_man, underpromoted
+from matebot.wording.missed import mate_in_two_maxim, needed_man, step_as_good, underpromoted
 from matebot.wording.phrases import LINE
 from matebot.wording.reason import NO_DEED, Deed
 from matebot.wording.said import by_minors, needs_king, parse_square, rivals_men, stands
@@ -66,6 +66,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return maxims.LEAVE_A_MOVE
     if (given := losses.lost(facts, better)) and given in first:
         return losses.maxim(facts, better)
+    if facts.man.captured and f" gives the {facts.man.piece} for the " in first:
+        return maxims.BEFORE_TAKING
     if " misses the skewer " in first:
         return maxims.LOOK_BEHIND
     if " misses mate in two" in first:
@@ -79,8 +81,14 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     best = best_ones(facts)
     if (waits := chances.runs_on(facts, best)) and waits in first:
         runs = chances.pawn_that_runs(best)
-        return maxims.OWN_WAY if runs is not None and stands(facts) == stands(runs) else maxims.RUN_FIRST
+        if runs is not None and stands(facts) == stands(runs):
+            return maxims.OWN_WAY
+        return maxims.BRING_ON if any(one.man.piece == "king" for one in best) else maxims.RUN_FIRST
+    if (step := step_as_good(facts, better)) is not None and f" or {step.san}" in first:
+        return maxims.BRING_ON
     if better.man.promoted and (facts.man.promoted or _told_late(better, first)):
+        if " makes only a " in first:
+            return maxims.QUEEN_FASTER.format(man=facts.man.promoted)
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if f" misses {better.san}, which hits king and " in first:
         return maxims.SEEK_DOUBLE
@@ -189,6 +197,9 @@ _BY_WORDS = (
     (", which goes after the ", maxims.ATTACK_TOGETHER),
     (", which clears the way for the pawn", maxims.RUN_FIRST),
     (", which shuts rank ", maxims.TAKE_SQUARES),
+    (", which takes the opposition", maxims.OPPOSED_BAR),
+    (", which takes the diagonal opposition", maxims.KING_FIRST),
+    (" no safe square", maxims.NO_SQUARE),
     ("-file to ", maxims.TAKE_SQUARES),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (", which brings the king nearer", maxims.ATTACK_TOGETHER),

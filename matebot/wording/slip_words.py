@@ -17,7 +17,7 @@ from matebot.wording.attack import deeds, head
 from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed, side
 from matebot.wording.reason import NO_DEED
-from matebot.wording.said import own_men, parse_square, rival_king, rivals_men, stands, stood
+from matebot.wording.said import goal_of, own_men, parse_square, rival_king, rivals_men, stands, stood
 
 #: So few squares are named.
 _FEW = 3
@@ -59,6 +59,7 @@ def plainly(facts: MoveFacts, first: str) -> str:
         if way in _ABOUT_ROOM and not used:
             continue  # it is not the king that uses what it is left, or another of the best moves leaves it as well
         if said := way(facts, better, deed):
+            said = said.replace(f": {name} ", f": better {name}, which ", 1)
             text = f"{san} {_with_one_colon(said)}{semicolon}{price}"
             return text if len(f"{facts.turn}: {text}") <= LINE else first
     return first
@@ -74,7 +75,7 @@ def _free(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left free, where the better move shuts it in."""
     if not deed.startswith(_SHUTS) or _caged(facts) or facts.given.range_after < _WIDE or _takes_room(facts):
         return ""
-    return f"leaves {_king(facts, better)} free: {better.san} {deed.replace(_SHUTS, 'shuts it in', 1)}"
+    return f"leaves {rival_king(facts)} free: {better.san} {deed.replace(_SHUTS, 'shuts it in', 1)}"
 
 
 def _way_open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
@@ -91,7 +92,7 @@ def _way_open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     else:
         leads, gain, there = way in ("back to the centre", "off the edge") and _inwards(facts), Gain.CENTRE, way
     if leads and facts.given.gains is gain and facts.then.ahead:
-        return f"lets {_king(facts, better)} {there} by {facts.then.ahead[0]}: {better.san} {shuts}"
+        return f"lets {rival_king(facts)} {there} by {facts.then.ahead[0]}: {better.san} {shuts}"
     return f"leaves the way {way} open: {better.san} {shuts}" if leads else ""
 
 
@@ -102,7 +103,7 @@ def _apart(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     men = rivals_men(facts) if "from its " in deed else pawns
     if cut is None or len(men) != 1 or not _nearer(facts, men[0]):
         return ""
-    king, cuts = _king(facts, better), f"{better.san} cuts it off along {cut[2]}"
+    king, cuts = rival_king(facts), f"{better.san} cuts it off along {cut[2]}"
     if facts.given.gains in (Gain.MAN, Gain.PAWN) and facts.then.ahead:
         return f"lets {king} nearer to {cut[1]} by {facts.then.ahead[0]}: {cuts}"
     return f"leaves {king} the way to {cut[1]}: {cuts}"
@@ -116,8 +117,9 @@ def _room(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if not deed.startswith(("shrinks", "makes", "tightens", "cuts")) and " it" not in deed:
         return ""  # what is taken is a man
     given = [square for square in facts.room.squares_given if square not in better.room.flights]
-    king = _king(facts, better)
-    if 0 < len(given) <= _FEW and not facts.gives.check:
+    king = rival_king(facts)
+    used = goal_of(facts.then.ahead[0]) in given if facts.then.ahead else False
+    if 0 < len(given) <= _FEW and used and not facts.gives.check:
         return f"gives {king} {listed(given)}: {better.san} {deed}"
     return f"leaves {king} its room: {better.san} {deed}"
 
@@ -126,7 +128,7 @@ def _open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left off the edge, where the better move drives it there."""
     if not deed.startswith(_DRIVES) or from_edge(parse_square(facts.room.king)) == 0 or _takes_room(facts):
         return ""
-    return f"leaves {_king(facts, better)} in the open: {better.san} {deed.replace('the king', 'it', 1)}"
+    return f"leaves {rival_king(facts)} in the open: {better.san} {deed.replace('the king', 'it', 1)}"
 
 
 def _off_edge(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
@@ -134,7 +136,7 @@ def _off_edge(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if not _KEEPS.fullmatch(deed) or from_edge(parse_square(facts.room.king)) > 0 or not _inwards(facts):
         return ""
     by = f" by {facts.then.ahead[0]}" if facts.given.gains is Gain.CENTRE and facts.then.ahead else ""
-    return f"lets {_king(facts, better)} off the edge{by}: {better.san} keeps it there"
+    return f"lets {rival_king(facts)} off the edge{by}: {better.san} keeps it there"
 
 
 def _pawn_runs(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
@@ -142,6 +144,8 @@ def _pawn_runs(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     about = ("goes behind the pawn", "stops the pawn", "goes for the pawn", "attacks the pawn")
     if facts.given.gains is not Gain.PUSH or not deed.startswith(about) or not facts.then.ahead:
         return ""
+    if better.cost.moves_lost:
+        return ""  # what the best moves stop it need not
     deed = re.sub(r"the pawn( on [a-h][1-8])?", "it", deed.partition(",")[0], count=1)
     return f"lets the pawn go on by {facts.then.ahead[0]}: {better.san} {deed}"
 
@@ -209,11 +213,6 @@ def _of_all(facts: MoveFacts, deed: str) -> bool:
 
 #: Those that say what the king is left, which it must use.
 _ABOUT_ROOM = (_free, _way_open, _apart, _off_edge, _open, _room)
-
-
-def _king(facts: MoveFacts, better: MoveFacts) -> str:
-    """Name the defending king; in full where another one moves in the same sentence."""
-    return rival_king(facts) if "K" in (better.san[0], facts.san[0]) else "the king"
 
 
 def _caged(facts: MoveFacts) -> bool:

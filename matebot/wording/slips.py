@@ -22,12 +22,13 @@ from matebot.wording.aftermath import (
     right,
     way_back,
 )
+from matebot.wording.as_good import as_good
 from matebot.wording.causes import cause, lets_in
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded, dated
 from matebot.wording.lapses import best_ones
 from matebot.wording.lasting import sooner
-from matebot.wording.missed import loose_left, missed, underpromoted
+from matebot.wording.missed import loose_left, missed, needed_man, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import defender, man, moves_lost, of, rival_king, stands
 from matebot.wording.slip_draws import BY_LAW, allows, now_drawn, reason
@@ -77,6 +78,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
             parts = [[sentence(kept)] if kept else [], general]
     rest = _with_lesson(facts, rule, general, list(dict.fromkeys(text for part in parts for text in part)))
     back = way_back(facts, [first, *rest], whole)
+    if beside := as_good(facts, first):
+        rest = [*(text for text in rest if text not in general), sentence(beside), *(g for g in general if g in rest)]
     first = plainly(facts, first)
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
@@ -115,7 +118,7 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts) -> str:
     what = _what_happens(facts, better)
     price = _price(facts, _named(what, facts, better))
     compared, than, name = price.partition(" than after ")
-    price = compared if than and re.match(rf"misses {re.escape(name)}[,:]", what) else price
+    price = compared if than and re.search(rf" {re.escape(name)}(?:[,:]| takes )", what) else price
     price = "" if " sooner" in what or what == THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := _last_part(what)) > 0:
         what = what[:at]
@@ -171,7 +174,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts) -> str:
         led = of_keys(better) if better.keys.key_squares else ""
         if led and led != of_keys(facts):
             return f"misses {better.san}, which {led}"
-        return allows(facts, why)
+        return allows(facts, better, why)
     if ran := _into_mate(facts, better):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
@@ -185,7 +188,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _made_too_little(facts: MoveFacts) -> str:
     """Say that a queen should have been made; nothing where it would have been no better, or this is stalemate."""
-    if facts.worth.cause_after is Cause.STALEMATE or facts.man.promoted == "queen":
+    if facts.worth.cause_after is Cause.STALEMATE or facts.man.promoted == "queen" or not needed_man(facts):
         return ""
     if facts.cost.loses and "=" not in (facts.cost.loses_to or ""):
         return f"only makes a {facts.man.promoted}: {facts.cost.loses_to}{losses.left_over(facts)}"

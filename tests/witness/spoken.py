@@ -23,6 +23,7 @@ SAN = rf"(?:(?:[KQRBN][a-h]?[1-8]?x?{SQUARE}|(?:[a-h]x)?{SQUARE}(?:=[QRBN])?)[+#
 SANS = rf"{SAN}(?:, {SAN})*(?: (?:and|or) {SAN})?"
 SQUARES = rf"{SQUARE}(?:, {SQUARE})*(?: (?:and|or) {SQUARE})?"
 AS_QUICK = rf"(?P<moves>{SAN}(?: and {SAN})?|{SAN} and (?P<more>others)) (?P<verb>is|are) as quick"
+AS_GOOD = AS_QUICK.replace(" as quick", " as good")
 MAN = r"(?:king|queen|rook|bishop|knight|pawn)"
 MEN = rf"the {MAN}(?:, the {MAN})*(?: and (?:behind it )?the {MAN})*"
 
@@ -127,7 +128,7 @@ def claims(text: list[str], about: Spoken) -> int:
 
 def _taught(first: str, about: Spoken) -> Spoken:
     """Return the same with the better move that is named as the best: it is the one that a rule goes with."""
-    found = re.match(rf"{SAN} (?:misses ({SAN}), which |[^:]*: ({SAN}) )", first)
+    found = re.match(rf"{SAN} (?:misses ({SAN}), which |[^:]*: (?:better )?({SAN}),? )", first)
     if found is None or about.best is None:
         return about
     named = [move for move in about.before.legal_moves if about.before.san(move) in found.groups()]
@@ -470,6 +471,20 @@ def _as_quick(found: re.Match[str], about: Spoken) -> int:
     return len(names) + hold((found["verb"] == "is") == (len(names) == 1 and not found["more"]), found[0])
 
 
+def _as_good(found: re.Match[str], about: Spoken) -> int:
+    """Hold that moves named beside a slip mate as soon as any, and are no more than are said to be."""
+    names, after = moves_in(found["moves"]), {m: _mates_after(about, then(about.before, m)) for m in _legal(about)}
+    least = min(plies for plies in after.values() if plies is not None)
+    quick = {about.before.san(move) for move, plies in after.items() if plies == least}
+    hold(set(names) <= quick - {about.before.san(about.move)}, f"{names} are as good")
+    hold(found["more"] is None or len(quick) > 3, "others are as good")
+    return len(names) + hold((found["verb"] == "is") == (len(names) == 1 and not found["more"]), found[0])
+
+
+def _legal(about: Spoken) -> list[chess.Move]:
+    return list(about.before.legal_moves)
+
+
 def _mates_after(about: Spoken, board: chess.Board) -> int | None:
     """Return the plies to mate of a position that the side on move loses, None of another."""
     return lasts(about, board) if about.told.outcome(board) < 0 else None
@@ -582,6 +597,7 @@ _FURTHER = (
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (rf"(?P<capture>{SAN}) takes (?P<n>\d+) moves? longer", _left),
     (AS_QUICK, _as_quick),
+    (AS_GOOD, _as_good),
     (
         rf"It follows the method(?: \((?P<stage>.*?)\))?; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
         _method,

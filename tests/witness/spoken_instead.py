@@ -24,7 +24,7 @@ INSTEAD = (
     rf"|gives a check that gains nothing|leaves {_KING} (?:free|its room"
     rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
     rf"|lets {_KING} (?:off the edge(?: by {SAN})?|(?:back to the centre|nearer to (?:its {MAN}|the pawn)) by {SAN})"
-    rf"|lets the pawn go on by {SAN}): (?P<best>{SAN}) (?P<deed>.*)"
+    rf"|lets the pawn go on by {SAN}): better (?P<best>{SAN}), which (?P<deed>.*)"
 )
 
 

@@ -88,6 +88,12 @@ def _promotes(about: Spoken) -> bool:
     return _best(about).promotion is not None
 
 
+def _later_than_queen(about: Spoken) -> bool:
+    """Whether a queen in place of the man made would mate sooner."""
+    queen = chess.Move(about.move.from_square, about.move.to_square, chess.QUEEN)
+    return lasts(about, then(about.before, queen)) < lasts(about, about.after)
+
+
 def _given(about: Spoken, by_king: bool) -> bool:
     return any(
         about.after.is_capture(m) and (about.after.piece_type_at(m.from_square) == chess.KING) == by_king
@@ -483,7 +489,9 @@ _MAXIMS: dict[str, _Holds] = {
         about.after.is_capture(m) and about.after.piece_type_at(m.to_square) == chess.PAWN for m in _replies(about)
     ),
     "Close checks need a guard": lambda about: about.after.is_check() and _given(about, by_king=True),
-    "Give check from a distance": lambda about: about.after.is_check() and _given(about, by_king=True),
+    "Before you take, see what takes back": lambda about: (
+        about.before.is_capture(about.move) and any(m.to_square == about.move.to_square for m in _replies(about))
+    ),
     "When a man is attacked, save it first": lambda about: any(
         about.after.is_capture(m) and m.to_square != about.move.to_square for m in _replies(about)
     ),
@@ -702,6 +710,14 @@ def maxim(text: str, about: Spoken) -> int | None:
         mates = about.after.is_checkmate() and guarded
         given = about.after.is_check() and not guarded and _given(about, by_king=True)
         return hold(by_it and (mates or given), text)
+    found = re.fullmatch(rf"(?:Look (?:along|where|what) the|Watch the) ({MAN})(?:'s .*| can .*)?", text)
+    if found is not None:
+        takers = {about.after.piece_type_at(m.from_square) for m in _replies(about) if about.after.is_capture(m)}
+        return hold(kind(found[1]) in takers, text)
+    found = re.fullmatch(rf"A queen mates sooner than a ({MAN})", text)
+    if found is not None:
+        best, made = _best(about), about.move.promotion
+        return hold(made == kind(found[1]) and (best.promotion == chess.QUEEN or _later_than_queen(about)), text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}

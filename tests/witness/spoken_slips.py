@@ -800,7 +800,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _runs_on,
     ),
     (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _made_at_once),
-    (rf"misses {_BEST}", _not_made),
+    (rf"(?:misses|puts off) {_BEST}", _not_made),
     (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),

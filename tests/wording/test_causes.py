@@ -145,8 +145,8 @@ _KEPT = facts(man=SimpleNamespace(promoted=None))
     ("fen", "uci", "man", "reply", "loose", "lost", "rule"),
     [
         ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1d1", "rook", "Kxe4", False, None, maxims.WHAT_CAN_BE_TAKEN),
-        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1c1", "rook", "Rxc1", False, None, maxims.WHAT_CAN_BE_TAKEN),
-        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1b4", "rook", "Kxb4", False, None, maxims.CHECK_FROM_AFAR),
+        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1c1", "rook", "Rxc1", False, None, maxims.STRIKES["rook"]),
+        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1b4", "rook", "Kxb4", False, None, maxims.NEXT_TO_IT.format(man="rook")),
         ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1b3", "rook", "Kxb3", False, None, maxims.KEEP_AWAY.format(man="rook")),
         ("8/8/8/8/3k4/8/8/KB6 w - - 0 1", "b1e4", "bishop", "Kxe4", False, None, maxims.KEEP_AWAY.format(man="bishop")),
         ("8/8/8/3Rk3/2K5/8/8/8 w - - 0 1", "c4c3", "rook", "Kxd5", False, None, maxims.STAY_ON_GUARD),

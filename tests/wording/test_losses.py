@@ -89,8 +89,8 @@ def test_what_could_be_taken_out_of_check_teaches_that_a_capture_answers_it(
 
 def test_where_a_step_of_the_king_is_as_good_what_the_pawn_may_do_is_told_as_time_lost(library: Library) -> None:
     for fen, san, plans, words, lesson in (
-        ("8/8/8/8/4k3/1K5p/8/8 b", "Ke3", ("h2", "Kd4"), "h2 runs on", "Push a pawn that can run."),
-        ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "better is a8=Q or Ke5", "Queen at once"),
+        ("8/8/8/8/4k3/1K5p/8/8 b", "Ke3", ("h2", "Kd4"), "h2 runs on", "Bring on pawn or king each time."),
+        ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "better is a8=Q or Ke5", "Bring on pawn or king each time."),
     ):
         board = chess.Board(f"{fen} - - 0 1")
         best = (library.tables.value(board).dtm_plies or 0) - 1
@@ -135,7 +135,7 @@ def test_the_move_after_the_better_one_is_told_with_what_it_does(library: Librar
     ("fen", "san", "rule"),
     [
         ("8/8/6k1/7R/K7/8/8/8 w", "Rh3", "The box must only get smaller."),
-        ("3k4/8/8/8/2R5/6K1/8/8 w", "Kh3", "In the middle a man guards more."),
+        ("8/8/5K2/8/4r3/8/6k1/8 b", "Kh1", "In the middle a man guards more."),
         ("3k4/6B1/8/8/K7/8/5p2/8 b", "f1=B", "Just make a queen."),
         ("5b2/8/8/8/8/7b/2K2k2/8 b", "Bg4", "Guard the square the king wants."),
     ],

@@ -106,8 +106,8 @@ FORK = "8/8/8/3r4/8/1k6/8/2Q1K3 w"
         (FORK, "c1d1", "c1b1", prepared("b3c4 b1c2", Next.CAPTURE, R), {}, ""),
         (FORK, "c1d1", "c1b1", prepared("b3c4 b1c2", Next.MATE), {"best": 2, "ahead": ()}, "misses mate in two"),
         ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ("Kg3", "a8=Q")}, "gives Black time for Kg3"),
-        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ("Kg3",), "mistake": SLOWER}, "puts off the queen"),
-        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ()}, "puts off the queen"),
+        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ("Kg3",), "mistake": SLOWER}, "puts off a8=Q"),
+        ("8/P7/8/8/7k/8/8/K7 w", "a1b1", "a7a8q", None, {"ahead": ()}, "puts off a8=Q"),
         ("r7/1P6/8/8/7k/8/8/K7 w", "b7a8n", "b7a8q", None, {"outcome": 1}, "makes only a knight"),
     ],
 )
@@ -290,7 +290,11 @@ def test_a_king_goes_away_from_its_pawn_where_no_better_step_does(
     uci: str, better: str, runs: bool, told: bool
 ) -> None:
     placed, race = "8/8/4k3/8/8/3K4/4P3/8 w", SimpleNamespace(runs_alone=runs)
-    text = _from_pawn(facts(placed, uci), facts(placed, better, race=race))
+    wanted = facts(placed, better, race=race)
+    vars(wanted.seen)["slower_moves"] = SimpleNamespace(half_as_bad=lambda slip: iter(()))
+    slip = facts(placed, uci)
+    vars(slip.seen)["move"] = chess.Move.from_uci(uci)
+    text = _from_pawn(slip, wanted)
     assert text == ("takes the king away from its pawn" if told else "")
 
 

@@ -59,7 +59,7 @@ def test_a_king_comes_to_lead_its_pawn_where_it_gets_nearer_to_it_or_to_the_squa
 ) -> None:
     slip = facts(placed, "c1b1" if placed.endswith("w") else "c8b8", drawn=PawnSupported(pawn, 3, 7, False))
     vars(slip.then)["ahead"] = (reply, "")
-    text = slip_draws.allows(slip, "the pawn runs: nobody stops it")
+    text = slip_draws.allows(slip, slip, "the pawn runs: nobody stops it")
     assert ("comes to lead the pawn by" in text, "allows a draw: the pawn runs, nobody stops it" in text) == (
         comes,
         not comes,
@@ -117,7 +117,7 @@ ONE, TWO = "8/8/8/8/4k1r1/8/8/K1Q5 w", "1Q6/8/8/8/4k1r1/8/2b5/K7 w"
             "a1a2",
             "to its rook",
             {"gains": Gain.MAN, "ahead": ("Kf4", "")},
-            "lets the king nearer to its rook by Kf4: Rd3 shuts rank 4",
+            "lets Black's king nearer to its rook by Kf4: Rd3 shuts rank 4",
         ),
         (
             ONE,
@@ -152,7 +152,11 @@ def test_a_pawn_is_let_go_on_where_the_better_move_is_about_it(
     deed: str, gains: Gain, ahead: tuple[str, ...], text: str
 ) -> None:
     slip = facts(ONE, "a1a2", gains=gains, ahead=ahead)
-    assert slip_words._pawn_runs(slip, facts(ONE, "a1a2", san="Rd3"), deed) == text
+    better = facts(ONE, "a1a2", san="Rd3")
+    vars(better.cost)["moves_lost"] = 0
+    assert slip_words._pawn_runs(slip, better, deed) == text
+    vars(better.cost)["moves_lost"] = 1  # no best move: the pawn may go on after it as well
+    assert not slip_words._pawn_runs(slip, better, deed)
 
 
 def test_what_the_better_move_does_is_told_without_what_follows_from_it(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -200,50 +204,76 @@ KEPT, SHUT, DRIVEN, BOXED = (
 @pytest.mark.parametrize(
     ("placed", "deed", "slip", "better", "text"),
     [
-        (EDGE, KEPT, {}, {}, "lets the king off the edge: Rd3 keeps it there"),
+        (EDGE, KEPT, {}, {}, "lets Black's king off the edge: Rd3 keeps it there"),
         (EDGE, KEPT, {}, {"san": "Kb2"}, "lets Black's king off the edge: Kb2 keeps it there"),
         (EDGE, KEPT, {"san": "Kb1"}, {}, "lets Black's king off the edge: Rd3 keeps it there"),
-        (EDGE, KEPT, {"ahead": ("Kb5", "")}, {}, "lets the king off the edge: Rd3 keeps it there"),
-        (EDGE, KEPT, {"ahead": ("Kb5", ""), "gains": Gain.CENTRE}, {}, "lets the king off the edge by Kb5: Rd3"),
-        (EDGE, KEPT, {"gains": Gain.CENTRE}, {}, "lets the king off the edge: Rd3"),
+        (EDGE, KEPT, {"ahead": ("Kb5", "")}, {}, "lets Black's king off the edge: Rd3 keeps it there"),
+        (EDGE, KEPT, {"ahead": ("Kb5", ""), "gains": Gain.CENTRE}, {}, "lets Black's king off the edge by Kb5: Rd3"),
+        (EDGE, KEPT, {"gains": Gain.CENTRE}, {}, "lets Black's king off the edge: Rd3"),
         (EDGE, KEPT, {"flights": ("a4",)}, {}, ""),
         (OPEN, KEPT, {}, {}, ""),
         (EDGE, f"{KEPT} for long", {}, {}, ""),
-        (EDGE, SHUT, {}, {}, "leaves the king free: Rd3 shuts it in on two ranks"),
+        (EDGE, SHUT, {}, {}, "leaves Black's king free: Rd3 shuts it in on two ranks"),
         (EDGE, SHUT, {"caged": True}, {}, ""),
-        (EDGE, SHUT, {"range_after": 30}, {}, "leaves the king free: Rd3 shuts it in on two ranks"),
+        (EDGE, SHUT, {"range_after": 30}, {}, "leaves Black's king free: Rd3 shuts it in on two ranks"),
         (EDGE, SHUT, {"range_after": 29}, {}, ""),
         (EDGE, SHUT, {"squares_taken": ("b4",)}, {}, ""),
         (EDGE, SHUT, {"range_shrinks": True}, {}, ""),
         (EDGE, SHUT, {"shown": Cage, "changes": CageChange.SHUTS}, {}, ""),
         (EDGE, SHUT, {"shown": Cage, "changes": CageChange.TIGHTENS}, {}, ""),
-        (EDGE, SHUT, {"shown": Cage, "changes": CageChange.WIDENS}, {}, "leaves the king free"),
+        (EDGE, SHUT, {"shown": Cage, "changes": CageChange.WIDENS}, {}, "leaves Black's king free"),
         (EDGE, SHUT, {"shown": Box, "changes": BoxChange.MAKES}, {}, ""),
         (EDGE, SHUT, {"shown": Box, "changes": BoxChange.SHRINKS}, {}, ""),
-        (EDGE, SHUT, {"shown": Box, "changes": BoxChange.WIDENS}, {}, "leaves the king free"),
+        (EDGE, SHUT, {"shown": Box, "changes": BoxChange.WIDENS}, {}, "leaves Black's king free"),
         (EDGE, SHUT, {"shown": CutOff, "changes": CutChange.SETS}, {}, ""),
-        (EDGE, SHUT, {"shown": CutOff, "changes": CutChange.GIVES_UP}, {}, "leaves the king free"),
-        (OPEN, DRIVEN, {}, {}, "leaves the king in the open: Rd3 drives it to the edge"),
+        (EDGE, SHUT, {"shown": CutOff, "changes": CutChange.GIVES_UP}, {}, "leaves Black's king free"),
+        (OPEN, DRIVEN, {}, {}, "leaves Black's king in the open: Rd3 drives it to the edge"),
         (EDGE, DRIVEN, {}, {}, ""),
         (OPEN, DRIVEN, {"squares_taken": ("d4",)}, {}, ""),
         (OPEN, "drives the king back", {}, {}, ""),
-        (OPEN, BOXED, {}, {}, "leaves the king its room: Rd3 shrinks the box"),
+        (OPEN, BOXED, {}, {}, "leaves Black's king its room: Rd3 shrinks the box"),
         (OPEN, BOXED, {"squares_taken": ("d4",)}, {}, ""),
         (
             OPEN,
             BOXED,
-            {"squares_given": ("d4", "e4")},
+            {"squares_given": ("d4", "e4"), "ahead": ("Ke4", "")},
             {"flights": ("e5",)},
-            "gives the king d4 and e4: Rd3 shrinks the box",
+            "gives Black's king d4 and e4: Rd3 shrinks the box",
         ),
-        (OPEN, BOXED, {"squares_given": ("d4", "e4")}, {"flights": ("e4",)}, "gives the king d4: Rd3 shrinks the box"),
-        (OPEN, BOXED, {"squares_given": ("d4",)}, {"flights": ("d4",)}, "leaves the king its room"),
-        (OPEN, BOXED, {"squares_given": ("d4", "e4", "c4")}, {"flights": ("e5",)}, "gives the king d4, e4 and c4"),
-        (OPEN, BOXED, {"squares_given": ("d4", "e4", "c4", "c5")}, {"flights": ("e5",)}, "leaves the king its room"),
-        (OPEN, BOXED, {"squares_given": ("d4",), "check": True}, {"flights": ("e5",)}, "leaves the king its room"),
-        (OPEN, "takes d4 from Black's king", {}, {}, "leaves the king its room: Rd3 takes d4 from it"),
-        (OPEN, "shuts rank 4 to Black's king", {}, {}, "leaves the king its room: Rd3 shuts rank 4 to it"),
-        (OPEN, "cuts the king off along rank 4", {}, {}, "leaves the king its room: Rd3 cuts it off along rank 4"),
+        (
+            OPEN,
+            BOXED,
+            {"squares_given": ("d4", "e4"), "ahead": ("Kd4", "")},
+            {"flights": ("e4",)},
+            "gives Black's king d4: Rd3 shrinks the box",
+        ),
+        (OPEN, BOXED, {"squares_given": ("d4",)}, {"flights": ("d4",)}, "leaves Black's king its room"),
+        (
+            OPEN,
+            BOXED,
+            {"squares_given": ("d4", "e4", "c4"), "ahead": ("Kc4", "")},
+            {"flights": ("e5",)},
+            "gives Black's king d4, e4 and c4",
+        ),
+        # The reply uses none of them.
+        (
+            OPEN,
+            BOXED,
+            {"squares_given": ("d4", "e4"), "ahead": ("Kc4", "")},
+            {"flights": ("e5",)},
+            "leaves Black's king its room",
+        ),
+        (
+            OPEN,
+            BOXED,
+            {"squares_given": ("d4", "e4", "c4", "c5")},
+            {"flights": ("e5",)},
+            "leaves Black's king its room",
+        ),
+        (OPEN, BOXED, {"squares_given": ("d4",), "check": True}, {"flights": ("e5",)}, "leaves Black's king its room"),
+        (OPEN, "takes d4 from Black's king", {}, {}, "leaves Black's king its room: Rd3 takes d4 from it"),
+        (OPEN, "shuts rank 4 to Black's king", {}, {}, "leaves Black's king its room: Rd3 shuts rank 4 to it"),
+        (OPEN, "cuts the king off along rank 4", {}, {}, "leaves Black's king its room: Rd3 cuts it off along rank 4"),
         (OPEN, "takes d4", {}, {}, ""),
         (OPEN, "takes the knight from Black's king", {}, {}, ""),
         (OPEN, "takes d4 from Black's king by the opposition", {}, {}, ""),
@@ -279,7 +309,7 @@ def test_what_the_king_is_left_is_told_where_it_uses_that_at_once_or_all_of_the_
     )
     first = f"Rc2 misses Rd3, which {KEPT}; mate in 9"
     assert slip_words.plainly(slip, first) == (
-        "Rc2 lets the king off the edge: Rd3 keeps it there; mate in 9" if told else first
+        "Rc2 lets Black's king off the edge: better Rd3, which keeps it there; mate in 9" if told else first
     )
     assert slip_words.plainly(slip, first.replace("Rd3", "Rd4")) == first.replace("Rd3", "Rd4")
     assert slip_words.plainly(slip, first.replace("misses", "loses")) == first.replace("misses", "loses")
@@ -295,17 +325,32 @@ PAWNS, CUT = "8/8/8/8/4k3/8/7P/K1Q5 w", "cuts the king off from its rook along r
 @pytest.mark.parametrize(
     ("placed", "deed", "told", "text"),
     [
-        (ONE, CUT, {}, "leaves the king the way to its rook: Rd3 cuts it off along rank 4"),
-        (ONE, CUT, {"ahead": ("Kf4", ""), "gains": Gain.MAN}, "lets the king nearer to its rook by Kf4: Rd3 cuts it"),
-        (ONE, CUT, {"ahead": ("Kf4", ""), "gains": Gain.PAWN}, "lets the king nearer to its rook by Kf4: Rd3 cuts it"),
-        (ONE, CUT, {"ahead": ("Kf4", ""), "gains": Gain.CENTRE}, "leaves the king the way to its rook"),
-        (ONE, CUT, {"gains": Gain.MAN}, "leaves the king the way to its rook"),
+        (ONE, CUT, {}, "leaves Black's king the way to its rook: Rd3 cuts it off along rank 4"),
+        (
+            ONE,
+            CUT,
+            {"ahead": ("Kf4", ""), "gains": Gain.MAN},
+            "lets Black's king nearer to its rook by Kf4: Rd3 cuts it",
+        ),
+        (
+            ONE,
+            CUT,
+            {"ahead": ("Kf4", ""), "gains": Gain.PAWN},
+            "lets Black's king nearer to its rook by Kf4: Rd3 cuts it",
+        ),
+        (ONE, CUT, {"ahead": ("Kf4", ""), "gains": Gain.CENTRE}, "leaves Black's king the way to its rook"),
+        (ONE, CUT, {"gains": Gain.MAN}, "leaves Black's king the way to its rook"),
         (ONE, CUT, {"flights": ("d5",)}, ""),
         (TWO, CUT, {}, ""),
         (ONE, "cuts the king off along rank 4", {}, ""),
-        (PAWNS, CUT.replace("its rook", "the pawn"), {}, "leaves the king the way to the pawn: Rd3"),
+        (PAWNS, CUT.replace("its rook", "the pawn"), {}, "leaves Black's king the way to the pawn: Rd3"),
         (PAWNS, CUT.replace("its rook", "the pawn"), {"flights": ("d5",)}, ""),
-        (PAWNS, CUT.replace("its rook", "the pawn"), {"uci": "h2h3", "flights": ("f4",)}, "leaves the king the way"),
+        (
+            PAWNS,
+            CUT.replace("its rook", "the pawn"),
+            {"uci": "h2h3", "flights": ("f4",)},
+            "leaves Black's king the way",
+        ),
         (ONE, CUT.replace("its rook", "the pawn"), {}, ""),
     ],
 )

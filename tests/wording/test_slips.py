@@ -76,7 +76,7 @@ from tests.wording.test_sentences import said
             "gives Black time to stop the pawn; the win is gone. Better: b7 gets the pawn past the bishop",
         ),
         ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4; the win is gone. f8=Q comes first"),
-        ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "leaves Black's king behind: Kc8 brings it nearer"),
+        ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "leaves Black's king behind: better Kc8, which brings it nearer"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
             "Rg2",
@@ -149,7 +149,11 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
             "misses Rf5, which cuts the king off from the pawn along the f-file",
         ),
         ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which covers a7 and b7"),
-        ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "to the pawn by Kb4: Rb2 cuts it off along the b-file"),
+        (
+            "6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1",
+            "Ra2+",
+            "to the pawn by Kb4: better Rb2, which cuts it off",
+        ),
         ("8/q7/8/8/3k4/8/1B6/7K b - - 0 1", "Kc4", "takes the king away: the queen needs it for the mate"),
     ],
 )
@@ -238,7 +242,7 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
         ("8/3K4/1R4n1/8/8/2k5/8/8 w - - 0 1", "Kd6", "Look along every line for loose men."),
         ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The fewer squares the king has, the better."),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "Leave it a move, or give check."),
-        ("8/8/2n5/5R2/8/8/8/4K1k1 w - - 0 2", "Ra5", "See what can be taken."),
+        ("8/8/2n5/5R2/8/8/8/4K1k1 w - - 0 2", "Ra5", "Look where the knight can jump."),
         ("8/8/8/5K2/4P3/8/8/3k4 w - - 0 1", "Kg4", "Push a pawn that can run."),
         ("8/8/8/7r/8/2k3K1/8/8 b - - 0 3", "Rh1", "The box must only get smaller."),
         ("8/8/K7/2p5/2R5/7k/8/8 w - - 0 2", "Rg4", "Keep a loose rook away from the king."),
@@ -325,10 +329,18 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library, co
     [
         ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which shuts b3 and b4, the king's way to its pawn"),
         ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "misses Qb4, which keeps the king on the edge"),
-        ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: Kc4 shuts b3"),
-        ("8/8/8/8/4K3/8/2r2k2/8 b - - 0 1", "Rc7", "leaves the king its room: Rd2 shuts the d-file to it"),
-        ("8/8/8/8/5R2/4K3/6k1/8 w - - 0 1", "Ra4", "leaves the king in the open: Rf3 drives it to the edge"),
-        ("8/5k2/3P4/6r1/3K4/8/8/8 b - - 0 1", "Rh5", "lets the pawn go on by d7: Ke6 attacks it"),
+        ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: better Kc4, which shuts b3"),
+        (
+            "8/8/8/8/4K3/8/2r2k2/8 b - - 0 1",
+            "Rc7",
+            "leaves White's king its room: better Rd2, which shuts the d-file",
+        ),
+        (
+            "8/8/8/8/5R2/4K3/6k1/8 w - - 0 1",
+            "Ra4",
+            "leaves Black's king in the open: better Rf3, which drives it",
+        ),
+        ("8/5k2/3P4/6r1/3K4/8/8/8 b - - 0 1", "Rh5", "lets the pawn go on by d7: better Ke6, which attacks it"),
         ("3k4/8/8/2B3K1/8/4r3/8/8 b - - 0 1", "Re8", "saves the rook, but misses the fork Re5+"),
         ("K1k5/8/8/4Q3/8/4r3/8/8 b - - 0 1", "Rd3", "overlooks the loose queen: Rxe5 takes it; the game is lost"),
         ("8/8/K7/8/k7/8/8/1Q6 w - - 0 1", "Qe4+", "takes the queen off the b-file, which held the king on the edge"),
@@ -337,7 +349,11 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library, co
         ("3k4/K7/8/8/8/p6B/8/8 b - - 0 1", "Kc7", "gives White time to stop the pawn: Be6; the win is gone"),
         ("8/8/4K3/8/5P2/8/4k3/8 w - - 0 1", "Kf5", "stands in its pawn's way; 3 moves lost"),
         ("1k6/8/8/8/5K2/4r3/p7/8 b - - 0 1", "a1=N", "only makes a knight: Kxe3, and a knight alone cannot mate"),
-        ("8/2P5/8/K7/7R/8/k7/8 w - - 0 1", "c8=B", "makes only a bishop; 5 moves lost. Just make a queen"),
+        (
+            "8/2P5/8/K7/7R/8/k7/8 w - - 0 1",
+            "c8=B",
+            "makes only a bishop; 5 moves lost. A queen mates sooner",
+        ),
         ("8/6K1/8/8/8/8/4k2p/4B3 b - - 0 1", "h1=B", "where a queen is needed: bishop against bishop only draws"),
     ],
 )

@@ -86,13 +86,13 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
         ("k2r3N/8/4K3/8/8/8/8/8 b - - 0 1", "Rd7", "Rxh8 takes the loose knight. Look at every capture first."),
         ("8/8/8/8/4n3/5k2/7b/3K4 b - - 0 1", "Nd6", "breaks off the W: from e4 the knight held d2"),
         ("2k5/3N4/3K2B1/8/8/8/8/8 w - - 0 1", "Nb6+", "breaks off the W: the knight's next square is c5"),
-        ("8/7B/6K1/8/3B4/k7/8/8 w - - 0 1", "Be3", "Kg5 brings it towards Black's king"),
-        ("8/8/8/5K2/2k5/6p1/2r5/8 b - - 0 1", "Rg2", "stands in the pawn's way, and Kf4 goes for it"),
+        ("8/7B/6K1/8/3B4/k7/8/8 w - - 0 1", "Be3", "Kg5, which brings it towards Black's king"),
+        ("8/8/8/5K2/2k5/6p1/2r5/8 b - - 0 1", "Rg2", "stands in the pawn's way; 5 moves lost"),
         ("5K2/5n2/5k2/8/8/8/2b5/8 b - - 0 1", "Bg6", "lets White's king towards the wrong corner h8: Kg8"),
         ("8/8/P4R2/2k5/8/8/8/K7 w - - 0 1", "Rf3", "lets Black's king attack the pawn by Kb6: a7"),
         ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "loses time: h3 runs on"),
         ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Rc4+", "drives White's king to f5, beside its pawn"),
-        ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3 brings it nearer to Black's"),
+        ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3, which brings it nearer to Black's"),
         ("3r4/8/8/8/8/p6k/8/5K2 b - - 0 1", "Rd1+", "if Ke1, Rb2 shuts the king in on rank 1"),
         ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "Kg6, which covers g7"),
         (
@@ -100,7 +100,7 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
             "Ka8",
             "brings the king off the edge; 3 moves lost. First the king to the centre",
         ),
-        ("8/8/2R5/8/4K1k1/8/8/8 w - - 0 1", "Rc4", "drives it to the edge, and if Kh5"),
+        ("8/8/2R5/8/4K1k1/8/8/8 w - - 0 1", "Rc4", "drives the king to the edge: if Kh5"),
     ],
 )
 def test_the_better_move_is_told_by_what_it_does_there(library: Library, fen: str, san: str, words: str) -> None:

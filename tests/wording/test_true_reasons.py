@@ -81,7 +81,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("8/n7/8/4R3/8/K7/7k/8 w", "Rf5", "misses Rc5: away from its king the knight on a7 is lost", "cuts the king"),
         ("8/8/8/2N5/8/4k1r1/K7/8 b", "Rh3", "misses Kd4, which attacks the knight", "a3 and b3"),
         # The step is as good at once; a check that draws guards the square as well.
-        ("2BN4/8/8/8/2K5/8/8/6k1 w", "Kc3", "Kd3 brings the king nearer", "Bf5"),
+        ("2BN4/8/8/8/2K5/8/8/6k1 w", "Kc3", "Kd3, which brings the king nearer", "Bf5"),
         ("6K1/8/8/7k/6n1/8/8/7b b", "Bc6", "lets White's king off the edge: Kf7", "guards f7 first"),
         # The bishop hung; a new queen and a step of the king are as quick.
         ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3"),

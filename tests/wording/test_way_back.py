@@ -132,7 +132,7 @@ _LOST = {"mistake": Mistake.OUTCOME}
     [
         ("Rd3 loses time", {"means": Means.FORK}, "Ke5 does so."),
         ("Rd3 misses mate in two", {"means": Means.FORK}, None),
-        ("Rd3: a check comes first", {"means": Means.FORK}, None),
+        ("Rd3 puts off a8=Q", {"means": Means.FORK}, None),
         ("Rd3 loses time", {"means": Means.FORK, "cause": Cause.STALEMATE}, None),
         ("Rd3 loses time", {"means": Means.FORK, "fresh": False, "by_attacker": False}, "meanwhile"),
         ("Rd3 loses time", {"means": Means.SKEWER, "fresh": False, "by_attacker": False}, "meanwhile"),

@@ -1,0 +1,59 @@
+"""That other moves are as good as the one a slip missed, and do without what is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.prepares import Prepares
+from matebot.terms import Mistake
+from matebot.wording import attack, coming
+from matebot.wording.lapses import best_ones
+from matebot.wording.missed import step_as_good
+from matebot.wording.phrases import be, listed
+from matebot.wording.reason import NO_DEED
+from matebot.wording.said import of
+
+#: So many are named.
+_NAMED = 2
+_AS_GOOD = " as good."
+#: How a cause begins that names a move for what it does, or for its line.
+_MISSED = (" misses ", " loses time: ")
+#: Chances that speak for themselves.
+_BLOWS = (" mate in ", " the fork ", " the skewer ")
+
+
+def as_good(facts: MoveFacts, first: str) -> str:
+    """Name the moves as good as the one missed that do not do what is told of it: ``Kd4 is as good``; "" without one.
+
+    What takes, promotes, mates or wins a man by a check speaks for itself.
+    """
+    missed = any(words in first for words in _MISSED) and not any(words in first for words in _BLOWS)
+    if facts.cost.mistake is Mistake.OUTCOME or not missed:
+        return ""
+    words = [*first.replace(",", " ").replace(":", " ").replace(";", " ").split()[1:]]
+    named = next((one for one in best_ones(facts) if one.san in words), None)
+    if named is None or named.cost.moves_lost or (_speaks(named) and step_as_good(facts, named) is None):
+        return ""
+    found = sorted(one.san for one in _without(named, first) if one.san not in words)
+    shown = [found[0], "others"] if len(found) > _NAMED else found
+    return f"{listed(shown)} {be(shown)}{_AS_GOOD.removesuffix('.')}" if found else ""
+
+
+def names_as_good(sentence: str) -> bool:
+    """Whether a sentence names moves as good."""
+    return sentence.endswith(_AS_GOOD)
+
+
+def _without(named: MoveFacts, first: str) -> Iterator[MoveFacts]:
+    """Yield the moves as quick that do not do what is told of one; all of them where a line is told."""
+    told = first.partition(f" {named.san}, which ")[2].partition("; ")[0].rstrip(".")
+    if not told:
+        yield from named.as_quick
+        return
+    deed = next((one for one in attack.deeds(named) if attack.head(one.text) == attack.head(told)), NO_DEED)
+    yield from attack.without(named, deed) if deed else ()
+
+
+def _speaks(one: MoveFacts) -> bool:
+    return bool(one.man.captured or one.man.promoted or one.gives.mate or of(Prepares, coming.wins_by_check)(one))
