@@ -5,7 +5,6 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
-from matebot.ideas.drawn.man_caught import ManCaught
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.pawn_supported import PawnSupported
@@ -98,16 +97,9 @@ def now_drawn(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         return []
     if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls) or "the rook must be given" in first:
         return []
-    if facts.by_attacker and (isinstance(facts.seen.why_drawn, _HELD_TOO) or _tells_more(first, facts)):
+    if facts.by_attacker and (isinstance(facts.seen.why_drawn, _HELD_TOO) or " misses " in first):
         return []
     why = reason(facts, better)
     if not why or why in first:
         return []
     return [sentence(f"drawn: {whose(why, facts) if why == why_drawn(facts) else why}")]
-
-
-def _tells_more(first: str, facts: MoveFacts) -> bool:
-    """Whether a cause names what was missed, or the step of the king that the reason is about."""
-    words = first.replace(",", " ").replace(";", " ").replace(".", " ").split()
-    told = isinstance(facts.seen.why_drawn, ManCaught) and bool({*facts.then.ahead[:1]} & {*words})
-    return told or " misses " in first
