@@ -13,6 +13,7 @@ from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.terms import Mistake
+from matebot.wording.as_good import names_as_good
 from matebot.wording.attack import deeds
 from matebot.wording.moves import line, told
 from matebot.wording.reason import NO_DEED
@@ -78,7 +79,8 @@ def test_a_slip_is_told_by_its_price_first_and_the_way_back_last(library: Librar
             or facts.worth.cause_after.value in ("stalemate", "checkmate")
         )
         assert at(sentences, "he way back") in (len(sentences) - 1, len(sentences))
-        assert sentences[: len(told(facts, better))] == told(facts, better)
+        short = told(facts, better)  # moves as good are left out where there is more to tell
+        assert short == [text for text in sentences if text in short or not names_as_good(text)][: len(short)]
         assert line(facts, better).startswith(("White:", "Black:"))
         looked_at += 1
         punished += len(sentences) > 1
