@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from matebot.facts.played import Played
-from matebot.facts.standard import Standard, as_good
+from matebot.facts.standard import Standard
+from matebot.play.ranking import as_good
 from matebot.records import dataclass
 
 

@@ -7,10 +7,9 @@ import chess
 from matebot.facts.man_moved import victim_of
 from matebot.facts.places import falls_back
 from matebot.facts.played import Played
-from matebot.facts.standard import as_good
 from matebot.ideas.seeing import opens_cage
 from matebot.ideas.squares import after_move
-from matebot.play.ranking import Ranked
+from matebot.play.ranking import Ranked, as_good
 from matebot.records import dataclass
 from matebot.terms import Mistake
 

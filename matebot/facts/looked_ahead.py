@@ -6,7 +6,7 @@ import chess
 
 from matebot.facts.board import lone_pawn
 from matebot.facts.played import Played
-from matebot.facts.standard import as_good, comparable
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import pawn_way
 from matebot.records import dataclass
 
@@ -31,22 +31,22 @@ class LookedAhead:
     @classmethod
     def of(cls, played: Played) -> LookedAhead:
         """Look ahead of a move."""
-        moves, board = played.line, played.after.copy(stack=False)
+        moves = played.line
         if not moves:
             return cls()
-        replies = played.judged.after(played.move).ranking
-        only = sum(item.outcome == replies[0].outcome for item in replies) == 1
-        best = {item.move.to_square for item in replies if as_good(item, replies[0])}
-        goals = tuple(map(chess.square_name, sorted(best))) if comparable(replies) else ()
+        there = played.judged.after(played.move)
+        only = there.referee.count_keeping() == 1
+        goals = tuple(map(chess.square_name, sorted({move.to_square for move in there.best})))
         stops = _stops_pawn(played, moves[0])
-        return cls(tuple(board.san_and_push(move) for move in moves), only, goals, stops)
+        names = (judged.name(move) for judged, move in zip((there, there.after(moves[0])), moves, strict=False))
+        return cls(tuple(names), only, goals, stops)
 
 
 def _stops_pawn(played: Played, reply: chess.Move) -> bool:
     pawn = None if played.attacker is None else lone_pawn(played.after, played.attacker)
     if pawn is None or not played.by_attacker or played.after.kings & chess.BB_SQUARES[reply.from_square]:
         return False
-    way, then = pawn_way(pawn, bool(played.attacker)), played.after.copy(stack=False)
+    way, then = pawn_way(pawn, bool(played.attacker)), quick(played.after)
     then.push(reply)
     was, now = ((board, square) for board, square in ((played.after, reply.from_square), (then, reply.to_square)))
     held = [way & (board.attacks_mask(square) | chess.BB_SQUARES[square]) for board, square in (was, now)]

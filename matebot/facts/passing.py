@@ -6,6 +6,7 @@ import chess
 
 from matebot.facts.kings_room import KingsRoom
 from matebot.facts.played import Played
+from matebot.ideas.quick_board import quick
 from matebot.records import dataclass
 
 _MOST_REPLIES = 2
@@ -38,7 +39,7 @@ def _is_quiet(played: Played) -> bool:
 
 def _passes(played: Played) -> bool:
     """Whether the move keeps a win that would come as soon if it were the defender's turn in the position before."""
-    passed = played.before.copy(stack=False)
+    passed = quick(played.before)
     if passed.is_check() or not played.ranked.exact or played.ranked.outcome <= 0:
         return False
     passed.push(chess.Move.null())

@@ -9,7 +9,7 @@ from weakref import ref
 
 import chess
 
-from matebot.facts.standard import Standard, as_good, comparable
+from matebot.facts.standard import Standard
 from matebot.ideas.blame import Blame, blame
 from matebot.ideas.hanging import hanging
 from matebot.ideas.prepares import Next, deed
@@ -17,7 +17,7 @@ from matebot.ideas.seeing import Seen
 from matebot.ideas.squares import after_move
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked
+from matebot.play.ranking import Ranked, as_good
 
 #: The reply and the move after it.
 _BACK = 2
@@ -156,14 +156,14 @@ class Played:
         Where a distance is only a bound no reply is known to be best, so there is nothing to tell.
         """
         there = self.judged.after(self.move)
-        if not there.ranking or not self.ranked.exact or not comparable(there.ranking):
+        if not self.ranked.exact or not there.best:
             return ()
         replies = list(islice(self._best_replies(there), _REPLIES_LOOKED_AT))
         reply = min(replies, key=lambda reply: _choice(there.after(reply))) if len(replies) > 1 else replies[0]
         replied = there.after(reply)
-        after = [] if replied.board.is_insufficient_material() else replied.ranking
-        wanted = [item for item in after if as_good(item, after[0]) and self._is_better(item.move)]
-        return (reply, (wanted or after)[0].move) if after and comparable(after) else (reply,)
+        after = () if replied.board.is_insufficient_material() else replied.best
+        wanted = [move for move in after if self._is_better(move)]
+        return (reply, (wanted or after)[0]) if after else (reply,)
 
     @property
     def answer(self) -> Played | None:
@@ -175,13 +175,12 @@ class Played:
 
     def _best_replies(self, there: Judged) -> Iterator[chess.Move]:
         """Yield the best replies; in a draw those after which a man may be taken last."""
-        best, giving = there.ranking[0], list[chess.Move]()
-        for item in there.ranking:
-            if as_good(item, best):
-                if best.outcome == 0 and any(after_move(there.board, item.move).generate_legal_captures()):
-                    giving.append(item.move)
-                else:
-                    yield item.move
+        drawn, giving = there.referee.after(there.best[0]).outcome == 0, list[chess.Move]()
+        for move in there.best:
+            if drawn and any(after_move(there.board, move).generate_legal_captures()):
+                giving.append(move)
+            else:
+                yield move
         yield from giving
 
     def _is_better(self, move: chess.Move) -> bool:

@@ -5,13 +5,7 @@ A fault is the reason for a slip only where no clearly better move shows it too.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-import chess
-
 from matebot.facts.played import Played
-from matebot.facts.standard import as_good, comparable
-from matebot.play.judged import Judged
 from matebot.records import dataclass
 
 
@@ -38,15 +32,9 @@ class Reproach:
         better = played.clearly_better
         if not better:
             return cls((), (), ())
-        replies = set(_best(played.judged.after(played.move)))
+        replies = set(played.judged.after(played.move).best)
         best = [move for move in played.best_moves if move in better]
         if played.ranked.outcome == played.standard.ranking[0].outcome:
             for move in best:
-                replies.difference_update(_best(played.judged.after(move)))
+                replies.difference_update(played.judged.after(move).best)
         return cls(*(tuple(move.uci() for move in moves) for moves in (better, best, sorted(replies, key=str))))
-
-
-def _best(there: Judged) -> Iterator[chess.Move]:
-    """Yield the best moves of a position; none where they cannot be told."""
-    if comparable(there.ranking):
-        yield from (item.move for item in there.ranking if as_good(item, there.ranking[0]))

@@ -10,7 +10,7 @@ from matebot.ideas.quick_board import quick
 from matebot.laws.verdict import Verdict
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked, is_weaker
+from matebot.play.ranking import Ranked, as_good, comparable, is_weaker
 from matebot.play.truth import TableTruth
 from matebot.terms import CLAIM_PLIES, attacker_moves
 
@@ -28,17 +28,6 @@ def attacker_of(board: chess.Board, verdict: Verdict) -> chess.Color | None:
         if is_weaker(board, colour):
             return not colour
     return None
-
-
-def as_good(item: Ranked, best: Ranked) -> bool:
-    """Whether a move is the best one, or known to be as good."""
-    known = item.exact and best.exact
-    return item is best or (known and (item.outcome, item.mate_plies) == (best.outcome, best.mate_plies))
-
-
-def comparable(ranking: list[Ranked]) -> bool:
-    """Whether the distances of all moves that keep the outcome are exact."""
-    return all(item.exact for item in ranking if item.outcome == ranking[0].outcome)
 
 
 class Standard:

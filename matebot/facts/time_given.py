@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from enum import StrEnum
 
 import chess
 
 from matebot.facts.played import Played
-from matebot.facts.standard import as_good, comparable
 from matebot.ideas.blame import stronger_hit
 from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.play.judged import Judged
@@ -63,7 +61,7 @@ class TimeGiven:
         if played.better is None or not played.by_attacker:
             return cls()
         there = played.judged.after(played.move)
-        gains, replies = _gains(there), list(_best(there))
+        gains, replies = _gains(there), list(there.best)
         common = [gain for gain in Gain if gains and all(gain in found for found in gains)]
         best = played.best_moves if common else ()
         instead = {gain for move in best for found in _gains(played.judged.after(move)) for gain in found}
@@ -86,15 +84,9 @@ def _as_bad_bring(gain: Gain, played: Played) -> bool:
     return all(gain in found for move in played.no_better for found in _gains(played.judged.after(move)))
 
 
-def _best(there: Judged) -> Iterator[chess.Move]:
-    """Yield the best replies in a position; none where they cannot be told."""
-    if comparable(there.ranking):
-        yield from (item.move for item in there.ranking if as_good(item, there.ranking[0]))
-
-
 def _gains(there: Judged) -> list[set[Gain]]:
     """Return what each best reply in a position brings."""
-    return [_brings(there.board, reply) for reply in _best(there)]
+    return [_brings(there.board, reply) for reply in there.best]
 
 
 def _hit_by_all(board: chess.Board, replies: list[chess.Move]) -> str | None:

@@ -41,6 +41,7 @@ from enum import Enum
 
 import chess
 
+from matebot.ideas.quick_board import quick
 from matebot.ideas.refutation import STRENGTH, leads
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import (
@@ -268,7 +269,7 @@ def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | N
     if reply not in case.wanted.legal_moves:
         checks = case.wanted.is_check() and not case.played.is_check()
         return Blame(Lapse.TIME, name, moved, reply.to_square) if checks else None
-    then, instead = case.played.copy(stack=False), case.wanted.copy(stack=False)
+    then, instead = quick(case.played), quick(case.wanted)
     then.push(reply)
     instead.push(reply)
     kind = kind_of(case.played, reply.from_square)

@@ -20,6 +20,7 @@ from matebot.ideas.falling import is_lost, is_taken, piece_falls, piece_won_by, 
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
+from matebot.ideas.quick_board import quick
 from matebot.ideas.shorter import as_long, longest, shorter, soonest
 from matebot.ideas.squares import (
     after_move,
@@ -162,7 +163,7 @@ class Contrast:
     @cached_property
     def ways_off(self) -> set[chess.Square]:
         """The squares off the edge to which the king could step if it moved on."""
-        board = self._after.copy(stack=False)
+        board = quick(self._after)
         board.turn, board.ep_square = not self._attacker, None
         return {step for step in _king_goals(board) if from_edge(step)}
 

@@ -25,6 +25,7 @@ import chess
 from matebot.ideas import sooner
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.quick_board import quick
 from matebot.ideas.shorter import as_long, soonest
 from matebot.ideas.squares import after_move, closes_in, from_edge, in_order, is_king_step, king_steps, men_of
 from matebot.ideas.truth import Truth
@@ -126,7 +127,7 @@ def deed(board: chess.Board, reply: chess.Move, attacker: chess.Color) -> Deed |
         return None
     if _hits(board, then, reply, own):
         return Deed(Does.HITS, (), board.piece_type_at(own.bit_length() - 1))
-    passed = board.copy(stack=False)
+    passed = quick(board)
     passed.turn, passed.ep_square = not attacker, None
     if board.is_check():
         return None

@@ -37,6 +37,7 @@ import chess
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.quick_board import quick
 from matebot.ideas.shorter import as_long, best_reply, soonest
 from matebot.ideas.squares import (
     after_move,
@@ -253,7 +254,7 @@ def _on_edge(board: chess.Board, attacker: chess.Color) -> bool:
 
 def _passed(board: chess.Board) -> chess.Board:
     """Return the position with the other side to move."""
-    passed = board.copy(stack=False)
+    passed = quick(board)
     passed.turn, passed.ep_square = not board.turn, None
     return passed
 

@@ -14,6 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import after_move, taken_by
 from matebot.ideas.truth import Truth, only_mate_is_far
 
@@ -46,7 +47,7 @@ def seen(
         return None
     if only_mate_is_far(after, attacker, truth, 2 * _MOST - 1):
         return None
-    board, line = after.copy(stack=False), list[chess.Move]()
+    board, line = quick(after), list[chess.Move]()
     for _ in range(_MOST):
         answer = truth.answer(board)
         if answer is None:
@@ -67,7 +68,7 @@ def seen(
 
 def promotes_in(board: chess.Board, truth: Truth, plies: int) -> int | None:
     """Return after how many plies at most, the attacker to move, his pawn promotes; None where it mates before."""
-    board = board.copy(stack=False)
+    board = quick(board)
     for number in range(1, plies + 1, 2):
         answer = truth.answer(board)
         if answer is None or answer.promotion:

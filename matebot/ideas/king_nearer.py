@@ -81,27 +81,36 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     old, new = men_of(before), men_of(after)
     near = chess.BB_KING_ATTACKS[new.king(not attacker)]
     reach = chess.BB_KING_ATTACKS[move.to_square]
-    shut = near & reach & ~shut_mask(old, attacker) & ~new.of(attacker)
+    comes = reach & ~shut_mask(old, attacker)  # what nobody guarded
+    shut = near & comes & ~new.of(attacker)
     freed = _freed(old, new, attacker, near) if range_mask(new, attacker).bit_count() <= _size(old, attacker) else ()
-    guarded = new.of(attacker) & ~new.kings & reach & ~shut_mask(old, attacker)
+    guarded = new.of(attacker) & ~new.kings & comes
     guarded = guarded and guarded & _attacked_next(after, attacker)
-    stopped = _pawns_way(new, not attacker) & reach & ~shut_mask(old, attacker)
-    serves = {
-        Purpose.OPPOSITION: opposition(new) == "direct",
-        Purpose.SHUTS: bool(shut),
-        Purpose.FREES: bool(freed),
-        Purpose.GUARDS: bool(guarded),
-        Purpose.CENTRE: not cage_mask(new, attacker)
-        and ((new.queens | new.rooks) & new.of(attacker)).bit_count() < _ENOUGH
-        and from_edge(move.from_square) <= 1
-        and from_edge(move.to_square) > from_edge(move.from_square),
-        Purpose.STOPS: bool(stopped),
-    }
-    purposes = tuple(purpose for purpose, served in serves.items() if served)
+    stopped = _pawns_way(new, not attacker) & comes
+    serves = (
+        (Purpose.OPPOSITION, opposition(new) == "direct"),
+        (Purpose.SHUTS, shut),
+        (Purpose.FREES, freed),
+        (Purpose.GUARDS, guarded),
+        (Purpose.CENTRE, _to_centre(move, new, attacker)),
+        (Purpose.STOPS, stopped),
+    )
+    purposes = tuple(purpose for purpose, served in serves if served)
     if not purposes:
         return None
     held = sum(alone for man, alone in tied_masks(old, attacker) if man in freed) & near & reach
     return KingNearer(purposes, in_order(shut), freed, in_order(held), in_order(guarded), in_order(stopped))
+
+
+def _to_centre(step: chess.Move, men: Men, attacker: chess.Color) -> bool:
+    """Whether a step leads from the outer lines towards the centre, where the king is needed and there is no cage."""
+    start = from_edge(step.from_square)
+    return (
+        start <= 1
+        and from_edge(step.to_square) > start
+        and ((men.queens | men.rooks) & men.of(attacker)).bit_count() < _ENOUGH
+        and not cage_mask(men, attacker)
+    )
 
 
 def _attacked_next(board: chess.Board, attacker: chess.Color) -> int:

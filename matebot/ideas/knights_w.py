@@ -17,7 +17,6 @@ after, and the knight goes elsewhere, or bishop or king go when it was ready.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from enum import Enum
 from functools import lru_cache
 from typing import ClassVar
@@ -97,11 +96,14 @@ def way(corner: chess.Square, by_rank: bool) -> Way:
     return Way(corner, by_rank, tuple(place(*at) for at in _ROUTE), place(*_BISHOP), place(*_KING))
 
 
-def ways(men: Men, attacker: chess.Color) -> Iterator[Way]:
-    """Yield the ways to the corners of the bishop's colour, none unless the attacker has bishop and knight only."""
-    if bishop_and_knight(men, attacker) is not None:
-        for corner in in_order(forcing_mask(men, attacker)):
-            yield from (way(corner, True), way(corner, False))
+def ways(men: Men, attacker: chess.Color) -> tuple[Way, ...]:
+    """Return the ways to the corners of the bishop's colour, none unless the attacker has bishop and knight only."""
+    return () if bishop_and_knight(men, attacker) is None else _ways(forcing_mask(men, attacker))
+
+
+@lru_cache(maxsize=2)
+def _ways(corners: int) -> tuple[Way, ...]:
+    return tuple(way(corner, by_rank) for corner in in_order(corners) for by_rank in (True, False))
 
 
 def is_ready(men: Men, attacker: chess.Color, by: Way) -> bool:
@@ -130,9 +132,10 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return what a move of the attacker has to do with the W; with several ways the first that has a say."""
     if before.turn != attacker:
         return None
-    old, new = men_of(before), men_of(after)
-    if from_edge(old.king(not attacker)) > 1:
+    old = men_of(before)
+    if not old.knights or from_edge(old.king(not attacker)) > 1:
         return None  # as on most boards: the W is of a king on the edge, or one step from it
+    new = men_of(after)
     man = before.piece_type_at(move.from_square) or chess.PAWN
     knights = old.knights | new.knights
     found = [

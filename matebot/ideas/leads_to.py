@@ -18,6 +18,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.longest import longest
 from matebot.ideas.prepares import Next
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import after_move, kind_of
 from matebot.ideas.truth import Truth, only_mate_is_far
 from matebot.records import dataclass
@@ -96,7 +97,7 @@ def _falls(board: chess.Board, truth: Truth, deep: int) -> bool:
 
 def _goal(after: chess.Board, truth: Truth) -> LeadsTo | None:
     """Return the line to the first goal after a move."""
-    board, line = after.copy(stack=False), list[chess.Move]()
+    board, line = quick(after), list[chess.Move]()
     for _ in range(_PAIRS):
         reply = longest(board, truth)
         if reply is None:

@@ -20,6 +20,7 @@ import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.longest import all_longest, longest
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import after_move, in_order, is_king_step, lines_holding, men_of, opposition, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -109,7 +110,7 @@ def _mates(board: chess.Board, plies: int, truth: Truth) -> bool:
 
 def _line(after: chess.Board, first: chess.Move, truth: Truth) -> tuple[list[chess.Move], chess.Board]:
     """Return a reply and the longest defence after it, with the moves taught, as far as mate must come; the board."""
-    line, board = list[chess.Move](), after.copy(stack=False)
+    line, board = list[chess.Move](), quick(after)
     reply: chess.Move | None = first
     for _ in range(max(_SOON) // 2):
         if reply is None:
@@ -134,7 +135,7 @@ def _guarded(last: chess.Board, move: chess.Move, attacker: chess.Color) -> Squa
     kind = last.piece_type_at(move.to_square)
     if kind is None or last.color_at(move.to_square) != attacker or last.piece_type_at(move.from_square) is not None:
         return ()
-    back = last.copy(stack=False)
+    back = quick(last)
     back.remove_piece_at(move.to_square)
     back.set_piece_at(move.from_square, chess.Piece(kind, attacker))
     near = chess.BB_KING_ATTACKS[men_of(last).king(not attacker)] & ~last.occupied_co[not attacker]

@@ -6,6 +6,8 @@ from typing import NamedTuple
 
 import chess
 
+_tuple = tuple.__new__  # makes a placement as its own constructor does: hundreds are made for an answer
+
 
 class Men(NamedTuple):
     """A placement: the squares of all men by kind and by colour, as bits."""
@@ -25,13 +27,14 @@ class Men(NamedTuple):
 
     def king(self, colour: chess.Color) -> chess.Square:
         """Return the square of a king."""
-        return (self.kings & self.of(colour)).bit_length() - 1
+        return (self.kings & (self.white if colour else self.black)).bit_length() - 1
 
 
 def men_of(board: chess.Board) -> Men:
     """Return the placement on a board."""
-    white, black = board.occupied_co[chess.WHITE], board.occupied_co[chess.BLACK]
-    return Men(board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings, white, black)
+    black, white = board.occupied_co
+    kinds = board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings
+    return _tuple(Men, (*kinds, white, black))
 
 
 def guarded(men: chess.Board | Men, square: chess.Square, occupied: int, colour: chess.Color) -> int:

@@ -35,6 +35,7 @@ import chess
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.holes import holes_mask
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.quick_board import quick
 from matebot.ideas.shuts_way import Aim, ways
 from matebot.ideas.squares import after_move, in_order, is_king_step, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
@@ -217,7 +218,7 @@ def _skewered(board: chess.Board, reply: chess.Move) -> Squares:
         kind = board.piece_type_at(front)
         if kind is None or (kind != chess.KING and STRENGTH[kind] <= STRENGTH[by]):
             continue
-        bare = board.copy(stack=False)
+        bare = quick(board)
         bare.remove_piece_at(front)
         behind = bare.attacks_mask(reply.to_square) & ~board.attacks_mask(reply.to_square) & own
         for square in chess.scan_forward(behind):

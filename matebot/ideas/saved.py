@@ -40,7 +40,10 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return the first man that a move of the attacker saves, a1 first; None without one."""
     if before.turn != attacker:
         return None
-    danger, still = in_danger(before, attacker), in_danger(after, attacker)
+    danger = in_danger(before, attacker)
+    if not danger:
+        return None
+    still = in_danger(after, attacker)
     for square in in_order(sum(chess.BB_SQUARES[s] for s in danger)):
         moved = square == move.from_square
         if (move.to_square if moved else square) not in still and not move.promotion:

@@ -17,6 +17,7 @@ from matebot.ideas.holding import Holding
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
 from matebot.ideas.prepares import Next
+from matebot.ideas.quick_board import quick
 from matebot.ideas.slower_moves import SlowerMoves
 from matebot.ideas.truth import Truth
 from matebot.method.condition import Condition
@@ -162,7 +163,7 @@ class Seen:
         """Whether a reply is legal after the move, and what makes it cannot be taken then."""
         if not self._boards[1].is_legal(reply):
             return False
-        there = self._boards[1].copy(stack=False)
+        there = quick(self._boards[1])
         there.push(reply)
         return not any(move.to_square == reply.to_square for move in there.generate_legal_captures())
 
@@ -207,7 +208,7 @@ class Seen:
         then; what comes last is the answer to the reply.
         """
         if moves not in self._names:
-            board = self._boards[0].copy(stack=False)
+            board = quick(self._boards[0])
             for move in moves[:-1]:
                 board.push(move)
             mover = board.color_at(moves[-1].from_square)

@@ -44,15 +44,18 @@ def _beside(
 
 def best_reply(board: chess.Board, truth: Truth) -> chess.Move | None:
     """Return the winning move that is taught where it mates soonest, else the first that does by its name."""
-    quick, taught = soonest(board, truth), truth.answer(board)
-    return taught if taught in quick else min(quick, key=chess.Move.uci, default=None)
+    quick = soonest(board, truth)
+    if len(quick) <= 1:
+        return next(iter(quick), None)  # whatever is taught
+    taught = truth.answer(board)
+    return taught if taught in quick else min(quick, key=chess.Move.uci)
 
 
 def soonest(board: chess.Board, truth: Truth) -> set[chess.Move]:
     """Return the winning moves that mate soonest."""
-    plies = {move: worth.mate_plies for move, worth in truth.after(board).items() if worth.outcome < 0}
-    least = min((number for number in plies.values() if number is not None), default=None)
-    return {move for move, number in plies.items() if number == least}
+    wins = [(move, plies) for move, (outcome, plies) in truth.after(board).items() if outcome < 0]
+    least = min((plies for _, plies in wins if plies is not None), default=None)
+    return {move for move, plies in wins if plies == least}
 
 
 def best_replies(board: chess.Board, truth: Truth) -> set[chess.Move]:

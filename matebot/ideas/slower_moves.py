@@ -33,6 +33,7 @@ from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.longest import longest
 from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, takeable
 from matebot.ideas.threatens import Threatens
+from matebot.ideas.towards_w import TowardsW, moves_between
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -105,6 +106,24 @@ class LetsIn:
     blame: Blame
 
 
+class _Other:
+    """Another move from the board, with what is looked for in it once."""
+
+    def __init__(self, before: chess.Board, move: chess.Move) -> None:
+        self.move, self._before = move, before
+        self.ideas: dict[str, Idea | None] = {}
+
+    @cached_property
+    def board(self) -> chess.Board:
+        """The board after it."""
+        return after_move(self._before, self.move)
+
+    @cached_property
+    def counts(self) -> bool:
+        """Whether it neither stalemates nor leaves a man to be taken; asked last, since it takes longest."""
+        return not hanging(self.board) and any(self.board.generate_legal_moves())
+
+
 class SlowerMoves:
     """A winning move beside the slower ones, each thing looked for when it is asked for.
 
@@ -121,15 +140,12 @@ class SlowerMoves:
     ) -> None:
         self._before, self._move, self._attacker = before, move, attacker
         self._truth, self._seen = truth, seen
-        self._boards: dict[chess.Move, chess.Board] = {}
-        self._sound: dict[chess.Move, bool] = {}
-        self._found: dict[tuple[str, chess.Move], Idea | None] = {}
         self._blamed: dict[chess.Move, Blame | None] = {}
         self._comes: dict[tuple[chess.Square, int], bool] = {}
         self._hunted: dict[chess.Square, bool] = {}
 
     @cached_property
-    def _later(self) -> list[chess.Move]:
+    def _later(self) -> list[_Other]:
         """The moves that win later or draw: those of the man that moved first, then those that mate soonest."""
         if self._truth is None or self._before.turn != self._attacker:
             return []
@@ -143,7 +159,7 @@ class SlowerMoves:
             for other, (lost, plies) in worth.items()
             if lost == 0 or (lost < 0 and plies is not None and plies > mine)
         ]
-        return [other for *_, other in sorted(found, key=lambda item: item[:4])]
+        return [_Other(self._before, other) for *_, other in sorted(found, key=lambda item: item[:4])]
 
     @cached_property
     def as_soon(self) -> tuple[chess.Move, ...]:
@@ -153,23 +169,27 @@ class SlowerMoves:
         worth = self._truth.after(self._before)
         return tuple(other for other, value in worth.items() if value == worth[self._move] and other != self._move)
 
-    def comes_to(self, goal: chess.Square, moves: int) -> bool:
-        """Whether the man that moved stands on a square after so many moves more at most, both sides at their best."""
-        if (goal, moves) not in self._comes:
-            self._comes[goal, moves] = self._truth is not None and self._reaches(goal, moves, self._truth)
-        return self._comes[goal, moves]
+    def comes_to(self, way: TowardsW, more: int) -> bool:
+        """Whether the man that moved comes to its post of the W at best play, in so many more moves than it needs."""
+        if (way.post, more) not in self._comes:
+            self._comes[way.post, more] = self._truth is not None and self._reaches(way, way.moves + more, self._truth)
+        return self._comes[way.post, more]
 
-    def _reaches(self, goal: chess.Square, moves: int, truth: Truth) -> bool:
-        board, at = self._after(self._move).copy(stack=False), self._move.to_square
-        for _ in range(moves):
-            reply = longest(board, truth)
-            answer = None if reply is None else truth.answer(after_move(board, reply))
-            if reply is None or answer is None:
+    def _reaches(self, way: TowardsW, moves: int, truth: Truth) -> bool:
+        board, at = self._after, self._move.to_square
+        for left in range(moves, 0, -1):
+            if moves_between(way.man, at, way.post) > left:
                 return False
-            board.push(reply)
-            board.push(answer)
+            reply = longest(board, truth)
+            if reply is None:
+                return False
+            board = after_move(board, reply)
+            answer = truth.answer(board)
+            if answer is None:
+                return False
+            board = after_move(board, answer)
             at = answer.to_square if answer.from_square == at else at
-            if at == goal:
+            if at == way.post:
                 return True
         return False
 
@@ -183,12 +203,12 @@ class SlowerMoves:
         return self._hunted[man]
 
     def _falls(self, man: chess.Square, truth: Truth) -> bool:
-        board, king = self._after(self._move).copy(stack=False), self._move.to_square
+        board, king = self._after, self._move.to_square
         for _ in range(_HUNT):
             reply = longest(board, truth)
             if reply is None:
                 return False
-            board.push(reply)
+            board = after_move(board, reply)
             man = reply.to_square if reply.from_square == man else man
             answer = truth.answer(board)
             if answer is None:
@@ -196,41 +216,32 @@ class SlowerMoves:
             if board.is_capture(answer):
                 return king_steps(king, man) <= _BESIDE
             king = answer.to_square if answer.from_square == king else king
-            board.push(answer)
+            board = after_move(board, answer)
         return False
 
-    def _after(self, move: chess.Move) -> chess.Board:
-        if move not in self._boards:
-            self._boards[move] = after_move(self._before, move)
-        return self._boards[move]
+    @cached_property
+    def _after(self) -> chess.Board:
+        """The board after the winning move."""
+        return after_move(self._before, self._move)
 
-    def _counts(self, move: chess.Move) -> bool:
-        """Whether a move neither stalemates nor leaves a man to be taken; asked last, since it takes longest."""
-        if move not in self._sound:
-            there = self._after(move)
-            self._sound[move] = not hanging(there) and any(there.generate_legal_moves())
-        return self._sound[move]
-
-    def _may_share(self, idea: Idea, move: chess.Move) -> bool:
+    def _may_share(self, idea: Idea, other: _Other) -> bool:
         """Whether a move may share an idea, by what is cheap to see."""
         if isinstance(idea, Threatens):
-            there = self._after(move)
-            return bool(there.pawns) or there.is_attacked_by(self._attacker, idea.square)
-        return idea.kind not in _OF_THE_KING or is_king_step(self._before, move)
+            return bool(other.board.pawns) or other.board.is_attacked_by(self._attacker, idea.square)
+        return idea.kind not in _OF_THE_KING or is_king_step(self._before, other.move)
 
     def sharing(self, idea: Idea, purpose: Purpose | None = None) -> Iterator[Beside]:
         """Yield the slower moves that share an idea, or a purpose of it, with the boards after them."""
         if purpose is None and idea.kind not in _SAME:
             return
-        for move in self._later:
-            if not self._may_share(idea, move):
+        for other in self._later:
+            if not self._may_share(idea, other):
                 continue
-            key = idea.kind, move
-            if key not in self._found:
-                self._found[key] = self._seen(idea.kind, move, self._after(move))
-            other = self._found[key]
-            if other is not None and self._same(idea, other, purpose, move) and self._counts(move):
-                yield move, self._after(move)
+            if idea.kind not in other.ideas:
+                other.ideas[idea.kind] = self._seen(idea.kind, other.move, other.board)
+            theirs = other.ideas[idea.kind]
+            if theirs is not None and self._same(idea, theirs, purpose, other.move) and other.counts:
+                yield other.move, other.board
 
     def as_bad(self, idea: Idea, purpose: Purpose | None, slip: chess.Move) -> bool:
         """Whether a move that loses at least half as much as a slip shares an idea, or a purpose of it."""
@@ -238,9 +249,9 @@ class SlowerMoves:
 
     def half_as_bad(self, slip: chess.Move) -> Iterator[Beside]:
         """Yield the slower moves that lose at least half as many moves as a slip, or the win if it does."""
-        for move in self._later:
-            if move != slip and self._loses_half(move, slip) and self._counts(move):
-                yield move, self._after(move)
+        for other in self._later:
+            if other.move != slip and self._loses_half(other.move, slip) and other.counts:
+                yield other.move, other.board
 
     def as_bad_guards(self, squares: Sequence[chess.Square], slip: chess.Move) -> list[chess.Move]:
         """Return the moves that lose at least half as much as a slip after which all of some squares are guarded."""
@@ -296,13 +307,13 @@ class SlowerMoves:
             return self._attacked_anyway(lapse)
         if lapse.lapse is not Lapse.MAN_OUT:
             return False
-        there = self._after(self._move)
+        there = self._after
         away = there.generate_legal_moves(~there.kings)
         return any(not there.is_attacked_by(self._attacker, move.to_square) for move in away)
 
     def _attacked_anyway(self, lapse: Blame) -> bool:
         """Whether after the quicker move too a step of the king leaves the man, followed where it went, to be taken."""
-        there = self._after(self._move)
+        there = self._after
         man = chess.BB_SQUARES[self._move.to_square if lapse.lapse is Lapse.IN_REACH else lapse.square]
         steps = (after_move(there, step) for step in there.generate_legal_moves(there.kings))
         return any(takeable(men_of(board), self._attacker) & man for board in steps)

@@ -58,7 +58,9 @@ def after_move(board: chess.Board, move: chess.Move) -> chess.Board:
 
 def in_order(mask: int) -> tuple[chess.Square, ...]:
     """Return the squares of a set, a1 first."""
-    return tuple(chess.scan_forward(mask))
+    if mask & mask - 1:
+        return tuple(chess.scan_forward(mask))
+    return (mask.bit_length() - 1,) if mask else ()  # as mostly
 
 
 @lru_cache(maxsize=_REMEMBERED)

@@ -13,6 +13,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import Men, guarded_without, in_order, men_of
 from matebot.records import dataclass
 
@@ -84,7 +85,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if not after.is_check() and not any(after.generate_legal_moves()):
         return StalemateTrap(StalemateDeed.GIVES, ())
     own = before.turn == attacker
-    moves = tuple(m for m in stalemating((before if own else after).copy(stack=False)) if m != move)
+    moves = tuple(m for m in stalemating(quick(before if own else after)) if m != move)
     if not moves:
         return None
     return StalemateTrap(StalemateDeed.AVOIDS if own else StalemateDeed.SETS, moves)

@@ -13,6 +13,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import is_king_step, men_of, takeable
 from matebot.ideas.stalemate_trap import stalemating
 from matebot.records import dataclass
@@ -41,5 +42,5 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     now = cage_mask(men, attacker)
     if not now:
         return None
-    nothing = not takeable(men, attacker) and not any(stalemating(after.copy(stack=False)))
+    nothing = not takeable(men, attacker) and not any(stalemating(quick(after)))
     return StaysCaged(now.bit_count(), nothing)

@@ -16,6 +16,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import after_move, gives_check, taken_for_nothing
 from matebot.records import dataclass
 
@@ -59,7 +60,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     replies = list(after.generate_legal_moves())
     if not replies or after.is_check():
         return None
-    again = after.copy(stack=False)
+    again = quick(after)
     again.turn, again.ep_square = before.turn, None
     # A man that is taken threatens nothing, nor does a move that neither takes, promotes nor gives check: most.
     free = again.occupied_co[before.turn] & ~reduce(or_, (chess.BB_SQUARES[reply.to_square] for reply in replies))

@@ -49,12 +49,14 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if before.turn != attacker or before.is_capture(move) or before.occupied_co[not attacker] & ~before.kings:
         return None
     old, new = men_of(before), men_of(after)
-    routes = list(ways(new, attacker))
+    routes = ways(new, attacker)
+    if not routes:
+        return None
     man, king = before.piece_type_at(move.from_square) or chess.PAWN, new.king(not attacker)
     nearer = []
     for by in routes:
         post = {chess.KNIGHT: by.route[0], chess.BISHOP: by.bishop}.get(man, by.king)
-        was, now = _moves(man, move.from_square, post), _moves(man, move.to_square, post)
+        was, now = moves_between(man, move.from_square, post), moves_between(man, move.to_square, post)
         if now < was and by.away(king) <= 1 and by.along(king) >= _FAR_FROM_CORNER:
             nearer.append((by, post, now))
     if not nearer or cage_mask(old, attacker) or cage_mask(new, attacker):
@@ -76,8 +78,8 @@ def _shut(man: chess.PieceType, by: Way) -> int:
     return sum(chess.BB_SQUARES[square] for square in in_order(beside) if by.away(square) == 1)
 
 
-def _moves(man: chess.PieceType, start: chess.Square, goal: chess.Square) -> int:
-    """Return the moves of a man between two squares on an empty board."""
+def moves_between(man: chess.PieceType, start: chess.Square, goal: chess.Square) -> int:
+    """Return the moves of king, bishop or knight between two squares on an empty board."""
     if man == chess.KING:
         return king_steps(start, goal)
     if man == chess.BISHOP:

@@ -11,6 +11,7 @@ king farther from it, after which the corner is not in its range (see `king_rang
 from __future__ import annotations
 
 from enum import Enum
+from functools import lru_cache
 from typing import ClassVar
 
 import chess
@@ -48,13 +49,19 @@ class WrongCorner(Idea):
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> WrongCorner | None:
     """Return what a move has to do with a wrong corner, None where nothing."""
     men = men_of(after)
-    right = in_order(forcing_mask(men, attacker))
-    wrong = tuple(corner for corner in CORNERS if corner not in right)
+    right, wrong = _corners(forcing_mask(men, attacker))
     if not right or not wrong:
         return None
     if before.turn == attacker:
         return _driven_out(after, men.king(not attacker), wrong, attacker)
     return _run(move, right, wrong) if is_king_step(before, move) else None
+
+
+@lru_cache(maxsize=8)
+def _corners(forcing: int) -> tuple[tuple[chess.Square, ...], tuple[chess.Square, ...]]:
+    """Return the corners in which mate can be forced, given as bits, and the others."""
+    right = in_order(forcing)
+    return right, tuple(corner for corner in CORNERS if corner not in right)
 
 
 def _run(move: chess.Move, right: tuple[chess.Square, ...], wrong: tuple[chess.Square, ...]) -> WrongCorner | None:

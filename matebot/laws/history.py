@@ -52,7 +52,9 @@ def history_of(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
 
 def with_history(board: chess.Board) -> chess.Board:
     """Return a copy of a board with the moves that led to it; in a long game to copy each of these takes long."""
-    found = board.copy(stack=False)
+    found = type(board).__new__(type(board))
+    vars(found).update(vars(board))  # its own constructor would set up a game first
+    found.occupied_co = board.occupied_co[:]
     found.move_stack, found._stack = board.move_stack[:], board._stack[:]
     return found
 

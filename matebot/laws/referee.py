@@ -17,10 +17,10 @@ from matebot.laws.dead_position import is_dead
 from matebot.laws.history import history_of, key_after, position_key, with_history
 from matebot.laws.verdict import Verdict
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing
-from matebot.solver.codes import mate_plies, outcome
+from matebot.solver.codes import DRAW, mate_plies, outcome
 from matebot.solver.lookup import CanonicalPosition, Value
 from matebot.solver.successors import Step
-from matebot.solver.tables import Stopped, Tables, move_of
+from matebot.solver.tables import Stopped, Tables, move_of, move_to
 from matebot.terms import CLAIM_PLIES, Cause
 
 
@@ -60,6 +60,7 @@ class Referee:
         self._twice = _twice(repeated, tables)
         self._here: Verdict | None = None
         self._steps: dict[chess.Move, Step] | None = None
+        self._codes: list[tuple[int, int, str, int]] | None = None
         self._after: dict[chess.Move, Verdict] = {}
         self._given_up = False
 
@@ -135,13 +136,33 @@ class Referee:
 
     def count_keeping(self) -> int:
         """Return how many moves keep the best outcome; where neither clock nor history counts none is judged."""
-        codes = [code for *_, code in self.tables.successors.codes(self.stand)]
-        white, left = self.stand.white_to_move, CLAIM_PLIES - self.board.halfmove_clock - 1
-        if self._twice or any((mate_plies(code, not white) or 0) > left for code in codes):
+        codes, white = self._plain_codes(), self.stand.white_to_move
+        if codes is None:
             outcomes = [-self.after(move).outcome for move in self.steps]
         else:
-            outcomes = [outcome(code, white) for code in codes]
+            outcomes = [outcome(code, white) for *_, code in codes]
         return outcomes.count(max(outcomes, default=0))
+
+    def plainly_best(self) -> tuple[chess.Move, ...]:
+        """Return the moves that mate soonest or are mated last, in the order of squares, without judging any.
+
+        None where clock or history may count after a move, in a draw, and where there is no move.
+        """
+        codes, white = self._plain_codes(), self.stand.white_to_move
+        if not codes:
+            return ()
+        best = (min if white else max)(code for *_, code in codes)
+        return () if best == DRAW else tuple(move_to(*step, self.turned) for *step, code in codes if code == best)
+
+    def _plain_codes(self) -> list[tuple[int, int, str, int]] | None:
+        """Return where the moves lead, see `Successors.codes`; None where clock or history may count after one."""
+        if self._twice:
+            return None
+        if self._codes is None:
+            self._codes = self.tables.successors.codes(self.stand, self.turned)
+        white, left = not self.stand.white_to_move, CLAIM_PLIES - self.board.halfmove_clock - 1
+        late = any((mate_plies(code, white) or 0) > left for code in {code for *_, code in self._codes})
+        return None if late else self._codes
 
     def _judge_after(self, move: chess.Move, step: Step) -> Verdict:
         clock_plies, earlier = 0, 0
@@ -166,7 +187,7 @@ class Referee:
             self._twice = [*self._twice, (step.child, self.tables.value_of(step.child), self.board.turn)]
         self._here = verdict
         self.turned ^= step.swapped
-        self.stand, self._steps, self._after = step.child, None, {}
+        self.stand, self._steps, self._codes, self._after = step.child, None, None, {}
 
     def forget(self) -> None:
         """Judge from here on as if the game began with this position, its clock apart."""

@@ -40,6 +40,8 @@ from matebot.play.ranking import square_order
 
 _EMPTY = chess.Board(None)
 
+#: A move and the board after it.
+_After = tuple[chess.Move, chess.Board]
 #: What an idea says for a move: how many squares it leaves, fewer being better; None where it says nothing for it.
 Says = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], int | None]
 
@@ -129,31 +131,33 @@ def best_to_teach(board: chess.Board, moves: Iterable[chess.Move]) -> chess.Move
 @lru_cache(maxsize=4096)
 def _best(men: Men, side: chess.Color, moves: tuple[chess.Move, ...]) -> chess.Move:
     before = _placed(men, side)
-    after = {move: after_move(before, move) for move in moves}
-    return min(_foremost(before, after, side), key=lambda move: _nearest(move, after[move], side))
+    after = [(move, after_move(before, move)) for move in moves]
+    return min(_foremost(before, after, side), key=lambda one: _nearest(one[0], one[1], side))[0]
 
 
-def _foremost(before: chess.Board, after: dict[chess.Move, chess.Board], side: chess.Color) -> list[chess.Move]:
+def _foremost(before: chess.Board, after: list[_After], side: chess.Color) -> list[_After]:
     """Return the moves with the strongest idea that leave the fewest squares.
 
     An idea is looked for in all moves before the next one is: those behind the strongest decide nothing.
     """
     theirs = before.occupied_co[not side].bit_count()
     ending = [
-        move
-        for move, there in after.items()
-        if there.occupied_co[not side].bit_count() < theirs or there.is_checkmate()
+        (move, there) for move, there in after if there.occupied_co[not side].bit_count() < theirs or _mates(there)
     ]
     if ending:
         return ending
     # A check that chases the king is the last to be taught.
-    moves = [move for move, there in after.items() if chasing_check.seen(before, move, there, side) is None]
+    found = [one for one in after if chasing_check.seen(before, *one, side) is None]
     for says in FOR.values():
-        said = [(move, squares) for move in moves if (squares := says(before, move, after[move], side)) is not None]
+        said = [(squares, one) for one in found if (squares := says(before, *one, side)) is not None]
         if said:
-            least = min(squares for _, squares in said)
-            return [move for move, squares in said if squares == least]
-    return moves or list(after)
+            least = min(squares for squares, _ in said)
+            return [one for squares, one in said if squares == least]
+    return found or after
+
+
+def _mates(board: chess.Board) -> bool:
+    return board.is_check() and not any(board.generate_legal_moves())
 
 
 def _nearest(move: chess.Move, after: chess.Board, side: chess.Color) -> tuple[int, ...]:

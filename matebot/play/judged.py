@@ -14,7 +14,7 @@ from matebot.laws.referee import Referee
 from matebot.method.ladder import Rung
 from matebot.method.library import Library
 from matebot.method.standing import Standing
-from matebot.play.ranking import Ranked, rank_with
+from matebot.play.ranking import Ranked, as_good, comparable, rank_with
 
 
 class Judged:
@@ -48,6 +48,14 @@ class Judged:
     def ranking(self) -> list[Ranked]:
         """Every legal move, best first."""
         return rank_with(self.referee)
+
+    @cached_property
+    def best(self) -> tuple[chess.Move, ...]:
+        """The moves as good as the best one, in the order of the ranking; none where distances are only bounds."""
+        found = self.referee.plainly_best()
+        if found or not self.ranking or not comparable(self.ranking):
+            return found
+        return tuple(item.move for item in self.ranking if as_good(item, self.ranking[0]))
 
     @cached_property
     def standings(self) -> tuple[Standing, ...]:
@@ -99,12 +107,15 @@ class Judged:
             name = chess.piece_symbol(kind).upper() + self._told_apart(move, kind) + takes + target
         if move.promotion:
             name += "=" + chess.piece_symbol(move.promotion).upper()
-        if self.referee.after(move).cause == "checkmate":
-            return name + "#"
-        return name + "+" if gives_check(board, move) else name
+        if not gives_check(board, move):
+            return name
+        return name + ("#" if self.referee.after(move).cause == "checkmate" else "+")
 
     def _told_apart(self, move: chess.Move, kind: chess.PieceType) -> str:
         """Return file, rank or square of a man where another of its kind may go to the same square."""
+        own = self.board.pieces_mask(kind, self.board.turn)
+        if not own & own - 1:
+            return ""  # as mostly: there is no other
         others = [
             other.from_square
             for other in self.referee.steps

@@ -79,6 +79,17 @@ def square_order(source: int, target: int, promotion: chess.PieceType | None) ->
     return source, target, _PROMOTION_ORDER[promotion]
 
 
+def as_good(item: Ranked, best: Ranked) -> bool:
+    """Whether a move is the best one, or known to be as good."""
+    known = item.exact and best.exact
+    return item is best or (known and (item.outcome, item.mate_plies) == (best.outcome, best.mate_plies))
+
+
+def comparable(ranking: list[Ranked]) -> bool:
+    """Whether the distances of all moves that keep the outcome are exact."""
+    return all(item.exact for item in ranking if item.outcome == ranking[0].outcome)
+
+
 def is_weaker(board: chess.Board, colour: chess.Color) -> bool:
     """Whether a side has the weaker men: fewer, or as many but lesser ones."""
 

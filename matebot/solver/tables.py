@@ -45,13 +45,14 @@ __all__ = ["METRICS", "Refusal", "Stopped", "Tables", "Value", "check"]
 
 def move_of(step: Step, turned: bool) -> chess.Move:
     """Return a step as a move on the real board; `turned` tells that colours were exchanged."""
-    turn = 56 if turned else 0
-    return _move(step.source ^ turn, step.target ^ turn, step.promotion)
+    return move_to(step.source, step.target, step.promotion, turned)
 
 
 @cache
-def _move(source: int, target: int, promotion: str) -> chess.Move:
-    return chess.Move(source, target, _PIECES[promotion])
+def move_to(source: int, target: int, promotion: str, turned: bool) -> chess.Move:
+    """Return the same of a step given by its squares and the man promoted to."""
+    turn = 56 if turned else 0
+    return chess.Move(source ^ turn, target ^ turn, _PIECES[promotion])
 
 
 class Tables(Endings):

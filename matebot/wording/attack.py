@@ -207,7 +207,7 @@ REASONS: tuple[Reason, ...] = (
     seen(Drives, _drives, maxims.drives),
     seen(Narrows, rooms.narrows, maxims.narrows),
     seen(OffTheRim, minors.gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
-    seen(TowardsW, minors.to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
+    seen(TowardsW, minors.to_w, always(maxims.POSTS_FIRST), Rank.PLAN, ("man", "post")),
     seen(MinorLost, hunting.minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
     step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
     seen(PawnStep, pawns.escorted, pawns.pawn_maxim, Rank.WEAK),
@@ -306,9 +306,11 @@ def head(text: str) -> str:
 
 def without(facts: MoveFacts, deed: Deed) -> Iterator[MoveFacts]:
     """Yield the moves as quick that do not do what is told of a move: it is no condition of the win."""
-    rule = deed.plain if deed.reason is None else deed.reason.rule
+    reason, rule = deed.reason, deed.plain if deed.reason is None else deed.reason.rule
     told = "" if rule is None else head(rule(facts))
-    yield from (other for other in facts.as_quick if rule is None or head(rule(other)) != told)
+    for other in facts.as_quick:
+        if rule is None or (reason is not None and reason.is_other(facts, other)) or head(rule(other)) != told:
+            yield other
 
 
 def shows_answer(deed: Deed, facts: MoveFacts) -> bool:

@@ -92,10 +92,10 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str], lesson: Maxim 
 
     def rule(facts: MoveFacts, common: bool) -> str:
         idea, contrast = facts.seen.idea(kind), facts.seen.contrast
-        if idea is None:
+        said = "" if idea is None else text(idea, facts)
+        if idea is None or not said or contrast.shares(idea):
             return ""
-        said = text(idea, facts)
-        return "" if contrast.shares(idea) or (common and not contrast.common(idea)) else said
+        return "" if common and not contrast.common(idea) else said
 
     return Reason(rule, lesson, kind)
 

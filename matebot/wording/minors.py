@@ -63,7 +63,7 @@ def to_w(idea: TowardsW, facts: MoveFacts) -> str:
     if not idea.moves:
         corner = "the wrong corner " if idea.man == _KNIGHT else ""
         return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
-    comes = facts.seen.slower_moves.comes_to(idea.post, idea.moves + _ON_THE_WAY)
+    comes = facts.seen.slower_moves.comes_to(idea, _ON_THE_WAY)
     return f"heads for {post}, the {man}'s post in the W" if comes else ""
 
 

@@ -53,7 +53,7 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
 def is_outside(pawn: int, facts: MoveFacts) -> bool:
     """Whether the king, which is to move, does not catch a pawn that has come to a square."""
     way = _way(pawn, facts)
-    return king_steps(king_after(facts), way[-1]) > len(way) + 1
+    return king_steps(king_after(facts), [pawn, *way][-1]) > len(way) + 1
 
 
 def _way(pawn: int, facts: MoveFacts) -> list[int]:

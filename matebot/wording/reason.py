@@ -33,6 +33,7 @@ class Reason:
     idea : the idea it tells, None where slower moves are not asked whether they share it
     purpose : returns the purpose of a king's step that it tells, None where it tells the idea as a whole
     rank : what is told first where slower moves do the same: not what only says what comes next or what stays
+    about : attributes of the idea that the text names: where they are others, no text is made to see that it is another
     """
 
     rule: Rule
@@ -40,6 +41,7 @@ class Reason:
     idea: type[Idea] | None = None
     purpose: Callable[[KingNearer], Purpose] | None = None
     rank: Rank = Rank.REASON
+    about: tuple[str, ...] = ()
 
     def purpose_of(self, idea: Idea) -> Purpose | None:
         """Return the purpose of a king's step that it tells."""
@@ -48,12 +50,23 @@ class Reason:
         assert isinstance(idea, KingNearer)
         return self.purpose(idea)
 
+    def is_other(self, facts: MoveFacts, other: MoveFacts) -> bool:
+        """Whether two moves show the idea about different things, as far as the text names them."""
+        if self.idea is None or not self.about:
+            return False
+        mine, theirs = facts.seen.idea(self.idea), other.seen.idea(self.idea)
+        return theirs is None or any(getattr(mine, name) != getattr(theirs, name) for name in self.about)
+
 
 def seen(
-    kind: type[_I], text: Callable[[_I, MoveFacts], str], general: Maxim = no_maxim, rank: Rank = Rank.REASON
+    kind: type[_I],
+    text: Callable[[_I, MoveFacts], str],
+    general: Maxim = no_maxim,
+    rank: Rank = Rank.REASON,
+    about: tuple[str, ...] = (),
 ) -> Reason:
     """Return a reason that an idea of a kind gives."""
-    return Reason(of(kind, text), general, kind, None, rank)
+    return Reason(of(kind, text), general, kind, None, rank, about)
 
 
 def step(

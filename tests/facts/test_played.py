@@ -187,9 +187,8 @@ def test_no_line_is_told_where_a_distance_on_it_is_only_a_bound(library: Library
         there = judged.after(move)
         best = Played(FactMaker(judged), move).line[0]
         for judged_there, name in ((there, "replies"), (there.after(best), "answers")):
-            if name == bounds:  # of some of them only: the first is known
-                first, *rest = judged_there.ranking
-                judged_there.ranking = [first, *(item._replace(exact=False) for item in rest)]
+            if name == bounds:
+                judged_there.best = ()
         if bounds == "the move":
             judged.ranking = [item._replace(exact=item.move != move) for item in judged.ranking]
         return Played(FactMaker(judged), move).line

@@ -122,7 +122,7 @@ def test_what_one_shorter_defence_has_as_well_is_not_measured_on_the_others() ->
 
 def test_the_moves_of_a_knight_to_a_post_are_worked_out_once_for_all_squares() -> None:
     towards_w._knight_moves.cache_clear()
-    found = [towards_w._moves(chess.KNIGHT, start, chess.F7) for start in chess.SQUARES]
+    found = [towards_w.moves_between(chess.KNIGHT, start, chess.F7) for start in chess.SQUARES]
     assert towards_w._knight_moves.cache_info().misses == 1
     assert all(found[square] == 1 for square in chess.scan_forward(chess.BB_KNIGHT_ATTACKS[chess.F7]))
     for square in chess.SQUARES:

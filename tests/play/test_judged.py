@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import chess
 import pytest
 
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.play.ranking import ranked
+from matebot.play.ranking import as_good, comparable, ranked
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -44,3 +46,24 @@ def test_a_position_gone_on_to_is_judged_as_it_is_anew(tables: Tables, ending: s
             assert gone_on.board.fen() == after.fen()
             assert gone_on.referee.here() == Judged.of(Library(tables), after).referee.here()
             assert judged.board.fen() == board.fen()
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP", "KRKN"])
+def test_the_best_moves_are_those_that_stand_first_when_all_are_ranked(tables: Tables, ending: str) -> None:
+    random, unranked = Random(ending), 0
+    for board in random_positions(ending, 60, 9):
+        board.halfmove_clock = random.choice((0, 0, 40, 70, 90, 97))
+        judged = Judged.of(Library(tables), board)
+        found, unranked = judged.best, unranked + ("ranking" not in vars(judged))
+        best = [item.move for item in judged.ranking if as_good(item, judged.ranking[0])]
+        assert list(found) == (best if comparable(judged.ranking) else []), board.fen()
+    assert unranked > 5
+
+
+def test_the_best_moves_are_those_that_a_repetition_leaves(tables: Tables) -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    for text in ("a1b1", "e4d5", "b1a1", "d5e4", "a1b1", "e4d5", "b1a1", "d5e4"):
+        board.push_uci(text)
+    judged = Judged.of(Library(tables), board)
+    assert not judged.referee.plainly_best()
+    assert judged.best[0] == judged.ranking[0].move

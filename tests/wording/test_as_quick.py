@@ -5,6 +5,9 @@ from __future__ import annotations
 import chess
 import pytest
 
+from matebot.ideas import slower_moves
+from matebot.ideas.slower_moves import SlowerMoves
+from matebot.ideas.towards_w import TowardsW
 from matebot.method.library import Library
 from matebot.wording.attack import deeds, head
 from tests.counting import counts
@@ -130,3 +133,30 @@ def test_the_whole_of_a_reason_is_told_first(library: Library, fen: str, san: st
     text = text_of(library, fen, san)
     assert words in text
     assert not_told not in text
+
+
+def test_of_moves_to_other_posts_it_is_not_asked_whether_their_men_come_there(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked, comes_to = list[int](), SlowerMoves.comes_to
+
+    def noted(slower: SlowerMoves, way: TowardsW, more: int) -> bool:
+        asked.append(way.post)
+        return comes_to(slower, way, more)
+
+    monkeypatch.setattr(SlowerMoves, "comes_to", noted)
+    text = text_of(library, "8/6N1/8/8/2B5/8/8/k3K3 w - - 0 1", "Kd2")
+    assert "heads for c3, the king's post in the W" in text
+    assert "Ne6 and Nf5 are as quick" in text
+    assert set(asked) == {chess.C3}
+
+
+def test_a_man_too_far_from_its_post_for_the_moves_left_is_not_followed(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    board = chess.Board("8/6N1/8/8/2B5/8/8/k3K3 w - - 0 1")
+    seen = maker_for(library, board).facts(board.parse_san("Nf5")).seen
+    way = seen.idea(TowardsW)
+    assert way is not None
+    monkeypatch.setattr(slower_moves, "longest", lambda *_: pytest.fail("followed"))
+    assert not seen.slower_moves.comes_to(way, -1)

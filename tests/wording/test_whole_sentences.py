@@ -184,3 +184,7 @@ def test_a_king_gets_away_from_a_corner_of_the_bishops_colour_where_it_was_near(
     assert was is not None
     assert chess.square_distance(was, square) < chess.square_distance(board.parse_san(san).to_square, square)
     assert f"gets away from {corner}" in said(library, fen, san).text
+
+
+def test_a_pawn_that_becomes_a_queen_at_once_has_no_way_before_it(library: Library) -> None:
+    assert "a8=Q+ comes" in said(library, "8/P2N4/8/8/2k5/8/8/4K3 b - - 95 90", "Kd5").text

@@ -17,6 +17,7 @@ import chess
 
 from matebot.ideas.drawn.board_features import kinds, king, men, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.ideas.quick_board import quick
 from matebot.ideas.squares import after_move, pawn_way
 from matebot.records import dataclass
 
@@ -70,7 +71,7 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Bo
 def _holds_alone(
     board: chess.Board, minor: chess.Square, attacker: chess.Color, is_drawn: Callable[[chess.Board], bool]
 ) -> bool:
-    bare = board.copy(stack=False)
+    bare = quick(board)
     bare.remove_piece_at(minor)
     # The pawn's side is now the stronger one: with the colours exchanged it is asked of the right side.
     if bare.turn != attacker:
