@@ -18,6 +18,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
 from matebot.ideas.prepares import Next
 from matebot.ideas.quick_board import quick
+from matebot.ideas.reply_deed import ReplyDeed, of_reply
 from matebot.ideas.slower_moves import SlowerMoves
 from matebot.ideas.truth import Truth
 from matebot.method.condition import Condition
@@ -166,6 +167,11 @@ class Seen:
         there = quick(self._boards[1])
         there.push(reply)
         return not any(move.to_square == reply.to_square for move in there.generate_legal_captures())
+
+    def reply_does(self, name: str) -> ReplyDeed | None:
+        """Return what a reply, given by its name in SAN, does that is seen on the board."""
+        after = self._boards[1]
+        return of_reply(after, after.parse_san(name))
 
     def attacked(self, square: chess.Square) -> bool:
         """Whether any man of the side that moved guards a square after the move."""

@@ -31,6 +31,7 @@ from matebot.wording.said import (
 )
 
 _FILES = "abcdefgh"
+_QUEEN = 5
 #: So far from a corner squares are by it.
 _BY_CORNER = 3
 #: What the next move does, said alike of an attacker's answer and of the way back after a slip.
@@ -61,10 +62,17 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
     )
     if critical is not None and (idea.what is Denied.CAPTURE or critical.alone) and critical.next_best != idea.other:
         return ""  # what a bad move lets in is no reason where another move is not much worse
+    if _promotes_less(idea):
+        return ""
     here = stood(facts) if facts.man.piece == "king" else parse_square(facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea, answer, start, facts)
     return f"{name} {text}" if text else ""
+
+
+def _promotes_less(idea: Denies | LetsAtOnce | Worse) -> bool:
+    """Whether the other move makes less than a queen, which nobody would: it is no example of what is worse."""
+    return idea.other.promotion not in (None, _QUEEN)
 
 
 def conceded(idea: Concedes, facts: MoveFacts) -> str:
@@ -132,6 +140,8 @@ def taken(idea: EndsIn | Looms | Worse) -> str:
 
 def runs_into(idea: Worse, facts: MoveFacts) -> str:
     """Say what the next best defence runs into: ``Rd2 loses the rook after Qe1+ Kh2 Qxd2``."""
+    if _promotes_less(idea):
+        return ""
     names = [facts.seen.name(idea.other, *idea.line[: number + 1]) for number in range(len(idea.line))]
     name, line = facts.seen.name(idea.other), " ".join(names)
     if idea.does is Next.MATE:
@@ -170,6 +180,8 @@ def named(line: Iterable[object], facts: MoveFacts) -> list[str]:
 
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     """Say what the next best defence lets in: ``Kc3 lets Rd2 cut the king off``; nothing where that has no name."""
+    if _promotes_less(idea):
+        return ""
     name, answer = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.answer)
     by_king = answer[0] == "K" and (idea.does in _BY_A_PIECE or (idea.does in CAGE and not by_minors(facts)))
     _, does = (None, "") if by_king else deed(idea.does, idea.man, answer, facts)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.counters import Counters
 from matebot.ideas.ends_in import EndsIn
+from matebot.ideas.idea import man_name
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
+from matebot.ideas.reply_deed import Plain
 from matebot.ideas.squares import from_edge
 from matebot.wording.countering import meets, taught
 from matebot.wording.denials import mating, named
@@ -14,7 +16,7 @@ from matebot.wording.pawn_comes import STOP, from_behind, king_after
 from matebot.wording.phrases import other, side
 from matebot.wording.posture import posture
 from matebot.wording.remark import NOTHING, Place, Remark
-from matebot.wording.said import goal_of, men_at, needs_king, parse_square, rivals_men, rivals_square
+from matebot.wording.said import goal_of, men_at, needs_king, parse_square, rivals_men, rivals_square, squares
 from matebot.wording.to_come import comes_at, looms, mate_comes, pawn_comes
 
 
@@ -47,7 +49,24 @@ def _is_met(reply: str, facts: MoveFacts) -> Remark:
         why = f", {_no_mate(facts)}" if needs_king(facts) and from_edge(king_after(facts)) else ""
         comes = f", but {met}" if met else f"{why}; {side(other(facts.turn))} now plays {reply}"
         return Remark(f"{stands.text}{comes}", stands.lesson or lesson, place=Place.MERIT)
-    return Remark(f"is met by {met.replace(' ', ', which ', 1)}" if met else f"is met by {reply}", lesson)
+    return Remark(f"is met by {met.replace(' ', ', which ', 1) if met else f'{reply}{_plainly(reply, facts)}'}", lesson)
+
+
+def _plainly(reply: str, facts: MoveFacts) -> str:
+    """Say what the reply does on the board: ``, which attacks the pawn``; nothing where that is not seen."""
+    deed, king = facts.seen.reply_does(reply), f"{side(facts.turn)}'s king"
+    if deed is None:
+        return ""
+    man = "" if deed.man is None else man_name(deed.man)
+    mover = f"{side(other(facts.turn))}'s king" if man == "king" else f"the {man}"
+    told = {
+        Plain.ATTACKS: f"attacks the {man}",
+        Plain.GUARDS: f"guards {squares(deed.squares)} on the pawn's way",
+        Plain.LEAVES: f"leaves {king} only {squares(deed.squares)}",
+        Plain.TAKES: f"takes {squares(deed.squares)} from {king}",
+        Plain.NEARS: f"brings {mover} nearer",
+    }
+    return f", which {told[deed.does]}"
 
 
 def _no_mate(facts: MoveFacts) -> str:

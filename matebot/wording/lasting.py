@@ -18,11 +18,11 @@ from matebot.ideas.outlasts import Outlasts
 from matebot.ideas.outruns import Outruns
 from matebot.ideas.prepares import Next
 from matebot.ideas.prevents import Prevents
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps, off_centre
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording import defence_lessons as lessons
-from matebot.wording.counsel import NO_GIFTS, SECOND_MAN, SEE_MATES, little_room, needed
+from matebot.wording.counsel import NEW_QUEEN, NO_GIFTS, SECOND_MAN, SEE_MATES, little_room, needed
 from matebot.wording.countering import met_by, outlasted, taught
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
@@ -30,7 +30,7 @@ from matebot.wording.denials import at_once, conceded, denied, forced_next, mate
 from matebot.wording.going_on import goes_on
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.remark import NOTHING, Fate, Place, Remark
-from matebot.wording.said import mated_within, of, own_others, rivals_square, stands
+from matebot.wording.said import goal_of, mated_within, of, own_others, parse_square, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import lost_else, stands_best, stands_out
 from matebot.wording.to_come import cannot, comes, forked
@@ -323,7 +323,10 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     if only and what.fate is not None and not alike:
         return what.told(f"{lead} and {what.text}"), True
     if sure and (either := _either_way(what)):
-        return Remark(f"{lead}: {either}, but {better.san} holds out longer"), False
+        central = ", nearer the centre," if late and _stays_central(facts, better) else ""
+        lesson = NEW_QUEEN if central and facts.men.attacker_men == ("pawn",) else ""
+        longer = "lasts longer" if central else "holds out longer"
+        return Remark(f"{lead}: {either}, but {better.san}{central} {longer}", lesson), False
     if own := _of_its_own(facts, better):
         return own.told(f"{lead}: {own.text}"), True
     counters = facts.seen.idea(Counters)
@@ -333,6 +336,15 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
     return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)
+
+
+def _stays_central(facts: MoveFacts, better: MoveFacts) -> bool:
+    """Whether the king stands nearer to the centre after every step that lasts longest than after any other move."""
+    goals = [better.san, *better.beside_named.others_as_good]
+    if any(name[0] != "K" for name in goals) or facts.man.piece != "king" or not from_edge(stands(better)):
+        return False
+    best = max(off_centre(parse_square(goal_of(name))) for name in goals)
+    return all(off_centre(king) > best for king in better.seen.contrast.shorter_kings)
 
 
 def _is_lost(facts: MoveFacts) -> bool:

@@ -60,10 +60,68 @@ def _apart(name: str, there: chess.Board, about: Spoken) -> int:
     )
 
 
+#: What a reply does that decides nothing.
+PLAIN = {
+    "attacks": rf"attacks the (?P<man>{MAN})",
+    "guards": rf"guards (?P<squares>{SQUARES}) on the pawn's way",
+    "leaves": rf"leaves {_KING} only (?P<squares>{SQUARES})",
+    "takes": DOES["takes"].replace("s?", "s"),
+    "nears": rf"brings (?:{_KING}|the (?P<man>knight)) nearer",
+}
+_PLAIN = "|".join(re.sub(r"\?P<\w+>", "?:", pattern) for pattern in PLAIN.values())
+
+
+def _does_plainly(name: str, text: str, board: chess.Board, about: Spoken) -> int:
+    """Hold what a reply does by the board before it and after it, as far as one of several readings of it goes."""
+    reply = legal(board, name)
+    there, king = then(board, reply), board.king(not board.turn)
+    assert king is not None
+    return hold(
+        any(
+            _plain_deed(kind, found, reply, board, there, king)
+            for kind, pattern in PLAIN.items()
+            if (found := re.fullmatch(pattern, text))
+        ),
+        f"{name} {text}",
+    )
+
+
+def _plain_deed(
+    kind: str, found: re.Match[str], reply: chess.Move, board: chess.Board, there: chess.Board, king: chess.Square
+) -> bool:
+    groups, side = found.groupdict(), board.turn
+    named = sorted(squares_in(groups.get("squares") or ""))
+    if kind == "attacks":
+        (man,) = [s for s, p in board.piece_map().items() if p.color != side and p.piece_type != chess.KING]
+        hits = man in there.attacks(reply.to_square) and not board.is_attacked_by(side, man)
+        return hits and chess.piece_name(board.piece_type_at(man) or 0) == groups["man"]
+    if kind == "guards":
+        (pawn,) = board.pieces(chess.PAWN, chess.WHITE) | board.pieces(chess.PAWN, chess.BLACK)
+        (square,) = named
+        new = square in there.attacks(reply.to_square) and not board.is_attacked_by(side, square)
+        white = board.color_at(pawn) == chess.WHITE
+        return new and chess.square_file(square) == chess.square_file(pawn) and (square > pawn) == white
+    if kind == "leaves":
+        return there.is_check() and sorted((m.from_square, m.to_square) for m in there.legal_moves) == [
+            (king, square) for square in named
+        ]
+    if kind == "nears":
+        return chess.square_distance(reply.to_square, king) < chess.square_distance(reply.from_square, king)
+    waits = board.copy(stack=False)
+    waits.turn, waits.ep_square = not side, None
+    before, after = ({m.to_square for m in b.legal_moves if m.from_square == king} for b in (waits, there))
+    return named == sorted(s for s in before - after if board.piece_at(s) is None)
+
+
 def _met(found: Found, about: Spoken) -> int:
     longest = max(lasts(about, then(about.before, move)) for move in about.before.legal_moves)
     gap = longest - lasts(about, about.after)
     hold(gap == (2 if found["loses"] else 0), "how long it lasts")
+    seen = counters.deed(about.after, legal(about.after, found["reply"]), about.attacker)
+    if found["deed"] and (seen is None or not re.fullmatch(DOES[str(seen["does"])], found["deed"])):
+        return does(found["reply"], "", about.after, about) + _does_plainly(
+            found["reply"], found["deed"], about.after, about
+        )
     count = does(found["reply"], found["deed"] or "", about.after, about)
     return count + (_apart(found["reply"], about.after, about) if "it lets" in found[0] else 0)
 
@@ -78,7 +136,7 @@ def _comes_too(found: Found, about: Spoken) -> int:
 COUNTERS: tuple[tuple[str, Reader], ...] = (
     (
         r"(?:(?P<loses>loses a move and )|holds out longest, but )?"
-        rf"is met by (?P<reply>{SAN})(?:, which (?P<deed>{_ANY}))?",
+        rf"is met by (?P<reply>{SAN})(?:, which (?P<deed>{_ANY}|{_PLAIN}))?",
         _met,
     ),
     (rf"loses a move: either way comes (?P<reply>{SAN}), but (?P<better>{SAN}) holds out longer", _comes_too),

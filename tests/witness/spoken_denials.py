@@ -519,6 +519,13 @@ def _either_way(found: Found, about: Spoken) -> int:
     better = legal(about.before, found["better"])
     hold(lasts(about.before, better, about.told) - lasts(about.before, about.move, about.told) == 2, "a move")
     groups = {"man": found["man"]} if found["man"] else {"pawn": "pawn"}
+    if found["central"]:
+        lengths = {move: lasts(about.before, move, about.told) for move in about.before.legal_moves}
+        far = {True: [], False: []}  # type: dict[bool, list[float]]
+        for move, length in lengths.items():
+            file, rank = chess.square_file(move.to_square), chess.square_rank(move.to_square)
+            far[length == max(lengths.values())].append(abs(file - 3.5) + abs(rank - 3.5))
+        hold(max(far[True]) < min(far[False]), found[0])
     for board in (about.after, then(about.before, better)):
         hold(about.told.outcome(board) > 0 and (not found["man"] or _falls_in(3, board, groups, about)), found[0])
     return 2
@@ -537,7 +544,7 @@ def _falls_in(moves: int, board: chess.Board, groups: dict[str, str], about: Spo
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (
         rf"loses a move: the (?:(?P<man>{MAN}) falls|pawn promotes) either way, "
-        rf"but (?P<better>{SAN}) holds out longer",
+        rf"but (?P<better>{SAN})(?:(?P<central>, nearer the centre,) lasts| holds out) longer",
         _either_way,
     ),
     (

@@ -1,0 +1,92 @@
+"""What a reply to a lost defence does that a pupil sees on the board, where it does nothing that decides.
+
+Definition. A move of the attacker that neither takes a man nor promotes. The first of these that it does:
+
+- *attacks*: the man that moves attacks the defender's only man beside the king, which no man attacked before;
+- *guards*: a man, not the king, comes to guard the square on which its side's only pawn promotes, the defender's only
+  pawn does so or the next one before that pawn, which none guarded before;
+- *leaves*: a check that only steps of the king answer, two at most, and what squares they lead to;
+- *takes*: without a check, the squares to which the king could step had the move not been made and can no longer, three
+  at most;
+- *nears*: the man that moves, a king or a knight, comes nearer to the defending king, in steps.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+import chess
+
+from matebot.ideas.idea import Squares
+from matebot.ideas.squares import after_move, in_order, king_steps, men_of
+from matebot.records import dataclass
+
+_MOST_LEFT, _MOST_TAKEN = 2, 3
+
+
+class Plain(Enum):
+    """What a reply does."""
+
+    ATTACKS = "attacks"
+    GUARDS = "guards"
+    LEAVES = "leaves"
+    TAKES = "takes"
+    NEARS = "nears"
+
+
+@dataclass(frozen=True)
+class ReplyDeed:
+    """What a reply does, about what squares, and the kind of the man attacked or come nearer, None without one."""
+
+    does: Plain
+    squares: Squares = ()
+    man: chess.PieceType | None = None
+
+
+def of_reply(board: chess.Board, reply: chess.Move) -> ReplyDeed | None:
+    """Return what a move of the attacker, who is to move, does; None where it does none of these things."""
+    if board.is_capture(reply) or reply.promotion:
+        return None
+    then = after_move(board, reply)
+    attacker, king = board.turn, men_of(board).king(not board.turn)
+    own = board.occupied_co[not attacker] & ~board.kings
+    hit = then.attacks_mask(reply.to_square) & own
+    if own.bit_count() == 1 and hit and not board.is_attacked_by(attacker, own.bit_length() - 1):
+        return ReplyDeed(Plain.ATTACKS, in_order(own), board.piece_type_at(own.bit_length() - 1))
+    moved = board.piece_type_at(reply.from_square)
+    if moved not in (chess.KING, chess.PAWN) and (ahead := _before_pawns(board, then, reply)):
+        return ReplyDeed(Plain.GUARDS, ahead[:1])
+    answers = list(then.generate_legal_moves())
+    if then.is_check():
+        goals = [answer.to_square for answer in answers if answer.from_square == king]
+        few = 0 < len(goals) == len(answers) <= _MOST_LEFT
+        return ReplyDeed(Plain.LEAVES, tuple(sorted(goals))) if few else None
+    taken = _steps(_passed(board), king) & ~_steps(then, king) & ~board.occupied
+    if 0 < taken.bit_count() <= _MOST_TAKEN:
+        return ReplyDeed(Plain.TAKES, in_order(taken))
+    nearer = king_steps(reply.to_square, king) < king_steps(reply.from_square, king)
+    return ReplyDeed(Plain.NEARS, (), moved) if nearer and moved in (chess.KING, chess.KNIGHT) else None
+
+
+def _before_pawns(board: chess.Board, then: chess.Board, reply: chess.Move) -> Squares:
+    """Return where the only pawn promotes and, of the defender's, where it steps next, if newly guarded by the man."""
+    if board.pawns.bit_count() != 1:
+        return ()
+    pawn = board.pawns.bit_length() - 1
+    white = bool(board.occupied_co[chess.WHITE] & board.pawns)
+    goal = chess.square(chess.square_file(pawn), 7 if white else 0)
+    ahead = [goal] if white == board.turn else [pawn + (8 if white else -8), goal]
+    guarded = then.attacks_mask(reply.to_square)
+    return tuple(s for s in ahead if guarded >> s & 1 and not board.is_attacked_by(board.turn, s))
+
+
+def _passed(board: chess.Board) -> chess.Board:
+    passed = board.copy(stack=False)
+    passed.turn, passed.ep_square = not board.turn, None
+    return passed
+
+
+def _steps(board: chess.Board, king: chess.Square) -> int:
+    """Return the squares to which the king of the side to move may step, as bits."""
+    steps = board.generate_legal_moves(chess.BB_SQUARES[king])
+    return sum(chess.BB_SQUARES[step.to_square] for step in steps)

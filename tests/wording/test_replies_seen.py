@@ -1,0 +1,53 @@
+"""What a reply does on the board is told where nothing that it does decides."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.ideas.reply_deed import Plain, ReplyDeed, of_reply
+from matebot.method.library import Library
+from tests.wording.sampling import text_of as said
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("1k4K1/8/2p5/5R2/8/8/8/8 b", "Kc7", "is met by Rf6, which attacks the pawn"),
+        ("6r1/8/2p5/5K2/8/8/8/k7 w", "Ke6", "is met by Rd8, which takes d6 and d7 from White's king"),
+        # Nothing of the kind is seen.
+        ("8/K7/8/8/8/2kp1Q2/8/8 b", "Kc2", "is met by Qe4."),
+        # Kg4 is the one step that lasts longer; Ka5 stays on the edge.
+        ("8/2P5/R7/K7/8/7k/8/8 b", "Kg3", "either way, but Kg4, nearer the centre, lasts longer"),
+        ("3K4/8/k7/7P/8/8/8/8 b", "Ka7", "either way, but Ka5 holds out longer"),
+        # Nobody would make the bishop that another move loses.
+        ("4k3/7P/8/8/8/8/1q6/3K4 w", "Ke1", "closes in by Ke7"),
+    ],
+)
+def test_a_reply_and_a_longer_step_are_told_with_what_is_seen_of_them(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "deed"),
+    [
+        ("8/2k5/2p5/5R2/8/8/8/6K1 w", "Rf6", ReplyDeed(Plain.ATTACKS, (chess.C6,), chess.PAWN)),
+        ("8/8/1k6/8/8/2B5/5p2/3K4 w", "Bb2", None),
+        ("8/8/1k6/8/8/8/5pB1/3K4 w", "Bh3", None),
+        ("8/8/1k6/8/8/8/B4p2/7K w", "Bc4", ReplyDeed(Plain.GUARDS, (chess.F1,))),
+        ("1k6/8/8/8/8/2K5/8/7R w", "Rh8+", None),
+        ("k7/8/2K5/8/8/8/8/6R1 w", "Ra1+", ReplyDeed(Plain.LEAVES, (chess.B8,))),
+        ("8/8/8/4k3/8/8/8/R5K1 w", "Ra4", ReplyDeed(Plain.TAKES, (chess.D4, chess.E4, chess.F4))),
+        ("8/8/8/4k3/8/8/8/R5K1 w", "Kf2", ReplyDeed(Plain.NEARS, (), chess.KING)),
+        ("8/8/8/4k3/8/8/8/R5K1 w", "Kh1", None),
+        ("8/8/8/4k3/8/8/8/N5K1 w", "Nc2", ReplyDeed(Plain.TAKES, (chess.D4,))),
+        ("k7/8/8/8/8/8/8/N5K1 w", "Nb3", ReplyDeed(Plain.NEARS, (), chess.KNIGHT)),
+        ("k7/8/8/8/8/8/8/B5K1 w", "Bb2", None),
+        ("8/8/8/4k3/4r3/8/8/R5K1 w", "Ra4", ReplyDeed(Plain.ATTACKS, (chess.E4,), chess.ROOK)),
+    ],
+)
+def test_what_a_reply_does_is_the_first_thing_that_is_seen(fen: str, san: str, deed: ReplyDeed | None) -> None:
+    board = chess.Board(fen)
+    assert of_reply(board, board.parse_san(san)) == deed
