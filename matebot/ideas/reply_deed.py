@@ -7,7 +7,7 @@ Definition. A move of the attacker that neither takes a man nor promotes. The fi
   pawn does so or the next one before that pawn, which none guarded before;
 - *leaves*: a check that only steps of the king answer, two at most, and what squares they lead to;
 - *takes*: without a check, the squares to which the king could step had the move not been made and can no longer, three
-  at most;
+  at most; where a rook or queen takes two or more, all on its new file or rank, and none is left there, that is *shut*;
 - *nears*: the man that moves, a king or a knight, comes nearer to the defending king, in steps.
 """
 
@@ -36,11 +36,19 @@ class Plain(Enum):
 
 @dataclass(frozen=True)
 class ReplyDeed:
-    """What a reply does, about what squares, and the kind of the man attacked or come nearer, None without one."""
+    """What a reply does.
+
+    Attributes
+    ----------
+    does, squares : what, and about what squares
+    man : kind of the man attacked or come nearer, None without one
+    shut : the line that is shut, "file f" or "rank 5"; empty without one
+    """
 
     does: Plain
     squares: Squares = ()
     man: chess.PieceType | None = None
+    shut: str = ""
 
 
 def of_reply(board: chess.Board, reply: chess.Move) -> ReplyDeed | None:
@@ -61,11 +69,20 @@ def of_reply(board: chess.Board, reply: chess.Move) -> ReplyDeed | None:
         goals = [answer.to_square for answer in answers if answer.from_square == king]
         few = 0 < len(goals) == len(answers) <= _MOST_LEFT
         return ReplyDeed(Plain.LEAVES, tuple(sorted(goals))) if few else None
-    taken = _steps(_passed(board), king) & ~_steps(then, king) & ~board.occupied
+    left = _steps(then, king)
+    taken = _steps(_passed(board), king) & ~left & ~board.occupied
     if 0 < taken.bit_count() <= _MOST_TAKEN:
-        return ReplyDeed(Plain.TAKES, in_order(taken))
+        by_line = moved in (chess.ROOK, chess.QUEEN) and taken.bit_count() > 1
+        return ReplyDeed(Plain.TAKES, in_order(taken), None, _line(taken, left, reply.to_square) if by_line else "")
     nearer = king_steps(reply.to_square, king) < king_steps(reply.from_square, king)
     return ReplyDeed(Plain.NEARS, (), moved) if nearer and moved in (chess.KING, chess.KNIGHT) else None
+
+
+def _line(taken: int, left: int, goal: chess.Square) -> str:
+    """Return the file or rank of a square to which all of some squares belong and none of those left; "" without."""
+    file, rank = chess.square_file(goal), chess.square_rank(goal)
+    lines = (f"file {chess.FILE_NAMES[file]}", chess.BB_FILES[file]), (f"rank {rank + 1}", chess.BB_RANKS[rank])
+    return next((name for name, line in lines if not taken & ~line and not left & line), "")
 
 
 def _before_pawns(board: chess.Board, then: chess.Board, reply: chess.Move) -> Squares:

@@ -13,7 +13,7 @@ from matebot.ideas.squares import from_edge
 from matebot.wording.countering import meets, taught
 from matebot.wording.denials import mating, named
 from matebot.wording.pawn_comes import STOP, from_behind, king_after
-from matebot.wording.phrases import other, side
+from matebot.wording.phrases import line_name, other, side
 from matebot.wording.posture import posture
 from matebot.wording.remark import NOTHING, Place, Remark
 from matebot.wording.said import goal_of, men_at, needs_king, parse_square, rivals_men, rivals_square, squares
@@ -59,6 +59,8 @@ def _plainly(reply: str, facts: MoveFacts) -> str:
         return ""
     man = "" if deed.man is None else man_name(deed.man)
     mover = f"{side(other(facts.turn))}'s king" if man == "king" else f"the {man}"
+    if deed.shut:
+        return f", which shuts {line_name(deed.shut)} to {king}"
     told = {
         Plain.ATTACKS: f"attacks the {man}",
         Plain.GUARDS: f"guards {squares(deed.squares)} on the pawn's way",

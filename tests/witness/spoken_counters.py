@@ -66,6 +66,7 @@ PLAIN = {
     "guards": rf"guards (?P<squares>{SQUARES}) on the pawn's way",
     "leaves": rf"leaves {_KING} only (?P<squares>{SQUARES})",
     "takes": DOES["takes"].replace("s?", "s"),
+    "shuts": rf"shuts (?:the (?P<file>[a-h])-file|rank (?P<rank>[1-8])) to {_KING}",
     "nears": rf"brings (?:{_KING}|the (?P<man>knight)) nearer",
 }
 _PLAIN = "|".join(re.sub(r"\?P<\w+>", "?:", pattern) for pattern in PLAIN.values())
@@ -110,7 +111,12 @@ def _plain_deed(
     waits = board.copy(stack=False)
     waits.turn, waits.ep_square = not side, None
     before, after = ({m.to_square for m in b.legal_moves if m.from_square == king} for b in (waits, there))
-    return named == sorted(s for s in before - after if board.piece_at(s) is None)
+    taken = sorted(s for s in before - after if board.piece_at(s) is None)
+    if kind == "shuts":
+        line = (chess.FILE_NAMES.index(groups["file"]), None) if groups["file"] else (None, int(groups["rank"]) - 1)
+        on = [s for s in chess.SQUARES if line in ((chess.square_file(s), None), (None, chess.square_rank(s)))]
+        return len(taken) > 1 and {*taken, reply.to_square} <= {*on} and not after & {*on}
+    return named == taken
 
 
 def _met(found: Found, about: Spoken) -> int:

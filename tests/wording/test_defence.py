@@ -447,7 +447,11 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ("8/2k5/8/8/8/1P6/1b6/2K5 w", "Kxb2", "Black's king still stops the pawn"),
         ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "g3, for one, would allow the fork Rg6+"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge"),
-        ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 is met by Rf8. Mate in 7. Ke2, Kf2 and Kg1 last as long"),
+        (
+            "7R/K7/P7/8/8/8/8/5k2 b",
+            "Kg2",
+            "Kg2 is met by Rf8, which shuts the f-file to Black's king. Mate in 7. Ke2, Kf2 and Kg1 last as long",
+        ),
         ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "it guards the bishop and attacks the rook, and off the edge"),
         ("1Rbk4/8/8/8/8/8/3K4/8 b", "Kc7", "draw: it attacks the rook, and off the edge"),
         ("8/7K/2R5/8/8/8/8/k1b5 b", "Kb2", "it guards the bishop against Rxc1+, and off the edge"),

@@ -14,7 +14,7 @@ from tests.wording.sampling import text_of as said
     ("fen", "san", "words"),
     [
         ("1k4K1/8/2p5/5R2/8/8/8/8 b", "Kc7", "is met by Rf6, which attacks the pawn"),
-        ("6r1/8/2p5/5K2/8/8/8/k7 w", "Ke6", "is met by Rd8, which takes d6 and d7 from White's king"),
+        ("6r1/8/2p5/5K2/8/8/8/k7 w", "Ke6", "is met by Rd8, which shuts the d-file to White's king"),
         # Nothing of the kind is seen.
         ("8/K7/8/8/8/2kp1Q2/8/8 b", "Kc2", "is met by Qe4."),
         # Kg4 is the one step that lasts longer; Ka5 stays on the edge.
@@ -39,7 +39,7 @@ def test_a_reply_and_a_longer_step_are_told_with_what_is_seen_of_them(
         ("8/8/1k6/8/8/8/B4p2/7K w", "Bc4", ReplyDeed(Plain.GUARDS, (chess.F1,))),
         ("1k6/8/8/8/8/2K5/8/7R w", "Rh8+", None),
         ("k7/8/2K5/8/8/8/8/6R1 w", "Ra1+", ReplyDeed(Plain.LEAVES, (chess.B8,))),
-        ("8/8/8/4k3/8/8/8/R5K1 w", "Ra4", ReplyDeed(Plain.TAKES, (chess.D4, chess.E4, chess.F4))),
+        ("8/8/8/4k3/8/8/8/R5K1 w", "Ra4", ReplyDeed(Plain.TAKES, (chess.D4, chess.E4, chess.F4), None, "rank 4")),
         ("8/8/8/4k3/8/8/8/R5K1 w", "Kf2", ReplyDeed(Plain.NEARS, (), chess.KING)),
         ("8/8/8/4k3/8/8/8/R5K1 w", "Kh1", None),
         ("8/8/8/4k3/8/8/8/N5K1 w", "Nc2", ReplyDeed(Plain.TAKES, (chess.D4,))),
