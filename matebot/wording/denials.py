@@ -10,6 +10,7 @@ from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denied, Denies
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import Squares, man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.looms import Looms
@@ -140,8 +141,9 @@ def taken(idea: EndsIn | Looms | Worse) -> str:
 
 def runs_into(idea: Worse, facts: MoveFacts) -> str:
     """Say what the next best defence runs into: ``Rd2 loses the rook after Qe1+ Kh2 Qxd2``."""
-    if _promotes_less(idea):
-        return ""
+    hangs = facts.seen.idea(Hanging) if idea.does is Next.CAPTURE else None
+    if _promotes_less(idea) or (hangs is not None and idea.line[-1].to_square in hangs.squares):
+        return ""  # after the move itself the man may be taken as well
     names = [facts.seen.name(idea.other, *idea.line[: number + 1]) for number in range(len(idea.line))]
     name, line = facts.seen.name(idea.other), " ".join(names)
     if idea.does is Next.MATE:

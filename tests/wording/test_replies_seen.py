@@ -7,6 +7,7 @@ import pytest
 
 from matebot.ideas.reply_deed import Plain, ReplyDeed, of_reply
 from matebot.method.library import Library
+from tests.wording.sampling import maker_for, said_of
 from tests.wording.sampling import text_of as said
 
 
@@ -51,3 +52,14 @@ def test_a_reply_and_a_longer_step_are_told_with_what_is_seen_of_them(
 def test_what_a_reply_does_is_the_first_thing_that_is_seen(fen: str, san: str, deed: ReplyDeed | None) -> None:
     board = chess.Board(fen)
     assert of_reply(board, board.parse_san(san)) == deed
+
+
+def test_no_other_move_is_blamed_for_a_man_that_may_be_taken_anyway(library: Library) -> None:
+    text = text_of(library, "8/8/8/3P4/4q3/8/6K1/4k3 w", "Kg3", "shortest")
+    assert "Kg1 loses" not in text
+
+
+def text_of(library: Library, fen: str, san: str, attack: str) -> str:
+    """Return what is told of a move where the attacker plays in a way."""
+    board = chess.Board(fen)
+    return said_of("", maker_for(library, board, attack), board.parse_san(san)).text
