@@ -31,6 +31,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
     ideas = told.pop("ideas", {})
     seen = SimpleNamespace(
         idea=lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]),
+        holding=SimpleNamespace(edge_decides=lambda steps, decides=told.pop("decides", True): decides),
         why_drawn=told.pop("drawn", None),
         answers_check=told.pop("in_check", False),
         move=NULL,
@@ -104,6 +105,7 @@ FORK, SKEWER, PIN = ({kind: {"means": means} for kind in (Meets,)} for means in 
         (STEPS, "c6c7", holds(BISHOP, king_steps=2), {}, ""),
         (STEPS, "c6c7", holds(BISHOP, king_steps=2), {"ideas": PIN}, ""),
         (STEPS, "c6d5", holds(from_edge=3), {}, counsel.ROOK_MATES),
+        (STEPS, "c6d5", holds(from_edge=3), {"decides": False}, ""),
         (STEPS, "c6d5", holds(from_edge=2), {}, ""),
         (STEPS, "d6b5", holds(from_edge=3), {}, ""),
         ("2k5/8/3n4/8/8/8/8/K3R3 b", "d6b5", holds(from_edge=0, off_edge=(chess.C7,)), {}, counsel.ROOK_MATES),
@@ -261,7 +263,7 @@ def test_of_a_pawn_it_is_taught_to_lead_it_or_to_get_before_it(placed: str, uci:
         (STEPS, "d6b5", holds(looked_ahead=True), {"met": "meets it"}, "meets it, and off the edge"),
         ("8/2k5/8/8/8/3n4/8/K3R3 b", "c7d6", holds(), {}, "the king gets away from the edge"),
         ("2k5/8/8/8/8/3n4/8/K3R3 b", "c8d7", holds(), {}, "the king leaves the edge"),
-        ("2k5/8/8/8/8/3n4/8/K3R3 b", "c8d7", holds(), {"keeping": 2}, "off the edge the king is safe from mate"),
+        ("2k5/8/8/8/8/3n4/8/K3R3 b", "c8d7", holds(), {"decides": False}, "off the edge the king is safe from mate"),
         ("2k5/8/8/8/8/3n4/8/K3R3 b", "c8b8", holds(), {}, "off the edge the king is safe from mate"),
     ],
 )

@@ -38,6 +38,7 @@ def facts(placed: str, uci: str, *shown: object, **told: Any) -> MoveFacts:
     seen = SimpleNamespace(
         idea={type(idea): idea for idea in shown}.get,
         contrast=SimpleNamespace(**contrast),
+        reply_does=lambda name: None,
         name=lambda *moves: ("Ke6", "Re4")[len(moves) - 1],
         name_after=lambda _: "Re4",
         why_drawn=told.get("drawn"),
