@@ -28,10 +28,10 @@ BISHOP, KNIGHT = chess.BISHOP, chess.KNIGHT
 
 def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
     """Return facts of a move: why it is drawn, the ideas it shows, by their kinds, and as told."""
-    ideas = told.pop("ideas", {})
+    ideas, decides = told.pop("ideas", {}), told.pop("decides", True)
     seen = SimpleNamespace(
         idea=lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]),
-        holding=SimpleNamespace(edge_decides=lambda steps, decides=told.pop("decides", True): decides),
+        holding=SimpleNamespace(edge_decides=lambda steps: decides),
         why_drawn=told.pop("drawn", None),
         answers_check=told.pop("in_check", False),
         move=NULL,
