@@ -142,14 +142,20 @@ def test_a_pawn_that_promotes_is_told_with_what_it_forestalls_and_with_what_is_l
     assert found.startswith(text) if text and not ahead else found == text
 
 
+#: A move as quick that makes no new man.
+PUSHES = SimpleNamespace(man=SimpleNamespace(promoted=None))
+
+
 @pytest.mark.parametrize(
     ("uci", "told", "rule"),
     [
         ("a7a8q", {"check": True}, maxims.QUEEN_WITH_CHECK),
-        ("a7a8q", {"check": True, "as_quick": [1]}, maxims.PROMOTE_IN_TIME),
+        ("a7a8q", {"check": True, "as_quick": [PUSHES]}, maxims.PROMOTE_IN_TIME),
         ("a7a8r", {"check": True}, maxims.PROMOTE_IN_TIME),
         ("a7a8q", {}, maxims.PROMOTE_IN_TIME),
         ("a7a8q", {"man": "q"}, maxims.QUEEN_AT_ONCE),
+        ("a7a8q", {"in_time": False}, maxims.QUEEN_AT_ONCE),  # nothing could have stopped it
+        ("a7a8q", {"in_time": False, "as_quick": [PUSHES]}, maxims.MAY_WAIT),
         ("a7a8q", {"forks": maxims.SECOND_MAN, "check": True}, maxims.SECOND_MAN),
         ("a7a8q", {"forks": maxims.LOOK_BEHIND}, maxims.PROMOTE_IN_TIME),
     ],
@@ -159,7 +165,8 @@ def test_a_promotion_teaches_the_check_that_no_other_gives_as_soon_or_to_be_in_t
 ) -> None:
     monkeypatch.setattr(maxims, "forks", lambda _: told.get("forks", ""))
     placed = PROMOTES.format(man=told.get("man", "b"))
-    given = facts(placed, uci, check=told.get("check", False), as_quick=told.get("as_quick", []))
+    ideas: dict[type, dict[str, Any]] = {InTime: {}} if told.get("in_time", True) else {}
+    given = facts(placed, uci, ideas=ideas, check=told.get("check", False), as_quick=told.get("as_quick", []))
     assert captures.queen_maxim(given) == rule
 
 
