@@ -41,6 +41,8 @@ from tests.wording.bare import facts_of
         ("6k1/8/8/8/K7/4p3/8/8 w - - 0 1", "a4a5", False),
         ("8/8/4p3/3k4/8/8/3K4/8 w - - 0 1", "d2c2", False),
         ("8/8/4p3/3k4/8/8/3K4/8 w - - 0 1", "d2e2", True),
+        ("8/8/8/3k4/4P3/8/8/K7 b - - 0 1", "d5e4", False),  # it is taken
+        ("8/8/8/3k4/4P3/8/6P1/K7 b - - 0 1", "d5e4", True),
     ],
 )
 def test_a_king_may_get_in_front_of_a_pawn_that_nobody_leads_and_that_it_catches(fen: str, uci: str, may: bool) -> None:

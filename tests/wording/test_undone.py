@@ -14,7 +14,7 @@ from matebot.ideas.cage import Cage
 from matebot.ideas.in_time import InTime
 from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
-from matebot.wording import captures, coming, king_and_pawn, maxims, nets, rooms, undone
+from matebot.wording import attack, captures, coming, king_and_pawn, maxims, nets, rooms, undone
 from tests.wording.bare import facts_of
 
 _C = Condition
@@ -203,3 +203,53 @@ def test_a_new_man_takes_room_by_a_cage_or_a_few_squares(
 ) -> None:
     monkeypatch.setattr(captures, "of", lambda kind, say: lambda facts: deed if kind is Cage else "")
     assert captures.room_taken(facts(LONE, "e1e2", taken=taken)) == text
+
+
+@pytest.mark.parametrize(
+    ("placed", "uci", "told", "text"),
+    [
+        ("8/8/3K4/8/8/3P4/8/k7 w", "d3d4", {}, "brings the pawn on: its king stands on the key square d6"),
+        ("8/8/3K4/8/8/3P4/8/k7 w", "d3d4", {"keys": False}, ""),
+        ("8/8/3K4/8/8/3P4/8/k7 w", "d6d7", {}, ""),
+        ("8/8/3K4/8/8/3P4/8/k6n w", "d3d4", {}, ""),
+        ("8/8/3K4/8/8/3P4/8/k7 w", "d3d4", {"to_go": 1}, ""),
+        ("8/8/3K4/8/8/3P4/8/k7 w", "d3d4", {"runs": True}, ""),
+    ],
+)
+def test_a_lone_pawn_comes_on_to_its_king_on_a_key_square_but_where_it_runs_or_promotes_next(
+    monkeypatch: pytest.MonkeyPatch, placed: str, uci: str, told: dict[str, Any], text: str
+) -> None:
+    monkeypatch.setattr(king_and_pawn, "pawn_runs", lambda _: told.get("runs", False))
+    keys = SimpleNamespace(on_key_square=told.get("keys", True))
+    given = facts(placed, uci, keys=keys, race=SimpleNamespace(pawn_moves=told.get("to_go", 3)))
+    assert king_and_pawn.pawn_below(given) == text
+
+
+@pytest.mark.parametrize(
+    ("uci", "told", "text"),
+    [
+        ("b1b2", {"nothing_changes": True}, "waits: every square stays guarded, Black must move"),
+        (
+            "b1b2",
+            {"nothing_changes": True, "only": "Ka4"},
+            "waits: every square stays guarded, Black must",
+        ),
+        ("b1b2", {"only": "Ka4"}, "passes the move: Black is in zugzwang and has only Ka4"),
+        ("b1b2", {"only": "Ka4", "by_check": True}, "passes the move: Black has only Ka4"),
+        ("b1b2", {"by_check": True}, "passes the move: Black is in zugzwang"),
+        ("a1a2", {"apart": 2}, "passes the move: Black is in zugzwang"),
+        ("a1a2", {"apart": 3}, ""),
+        ("b1b2", {"apart": 3}, "passes the move: Black is in zugzwang"),
+    ],
+)
+def test_a_move_is_passed_but_by_a_king_that_is_still_on_its_way(uci: str, told: dict[str, Any], text: str) -> None:
+    idea: Any = SimpleNamespace(nothing_changes=told.get("nothing_changes", False))
+    given = facts(
+        ROOK,
+        uci,
+        replies=SimpleNamespace(only_reply=told.get("only")),
+        kings=SimpleNamespace(kings_after=told.get("apart", 2)),
+        as_quick=[SimpleNamespace(gives=SimpleNamespace(check=told.get("by_check", False)))],
+    )
+    assert attack._waits(idea, given).startswith(text)
+    assert bool(attack._waits(idea, given)) == bool(text)
