@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import cast
+
 import chess
 import pytest
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.games import tally as tallying
+from matebot.games.summary import ATTACK, DEFENCE
 from matebot.games.tally import Tally, TallyPlace
+from matebot.ideas.slip_kinds import SlipKind
+from matebot.terms import Mistake
 
 FIRST = TallyPlace("KRK", 1, "make a box", True)
 SECOND = TallyPlace("KRK", 2, "shrink it", True)
@@ -85,3 +93,23 @@ def test_rows_stand_in_the_order_of_the_endings_and_their_stages() -> None:
         tally.stand(position)
     shown = [(row[0], row[1].split()[0]) for row in tally.rows()]
     assert [place for place in shown if place[0] == "KRK"] == [("KRK", "1"), ("KRK", "2"), ("KRK", "drawn")]
+
+
+@pytest.mark.parametrize(("by_attacker", "side"), [(True, ATTACK), (False, DEFENCE)])
+@pytest.mark.parametrize(("lost", "mistake"), [(2, Mistake.MOVES), (None, Mistake.OUTCOME)])
+def test_a_slip_is_counted_by_its_side_and_kind_with_what_it_lost(
+    monkeypatch: pytest.MonkeyPatch, by_attacker: bool, side: str, lost: int | None, mistake: Mistake
+) -> None:
+    kind = next(iter(SlipKind))
+    monkeypatch.setattr(tallying, "kind_of", lambda facts: kind if facts.cost.mistake is not Mistake.NONE else None)
+    tally = Tally()
+    for moves_lost, what in ((lost, mistake), (lost, mistake), (0, Mistake.NONE)):
+        cost = SimpleNamespace(moves_lost=moves_lost, mistake=what)
+        tally.move(FIRST, cast("MoveFacts", SimpleNamespace(by_attacker=by_attacker, cost=cost)))
+    count = tally.counts[FIRST]
+    assert dict(tally.slips) == {(side, kind): 2}
+    assert dict(count.slips) == {kind: 2}
+    assert (count.lost[by_attacker], count.unsure[by_attacker]) == ((4, 0) if lost else (0, 2))
+    assert count.given[by_attacker] == 2 * (mistake is Mistake.OUTCOME)
+    assert count.moves[by_attacker] == 3
+    assert (count.lost[not by_attacker], count.given[not by_attacker]) == (0, 0)

@@ -277,3 +277,23 @@ def test_the_slip_takes_the_same_man_off_the_edge(uci: str, before: int, after: 
 )
 def test_the_slip_brings_the_king_as_near_to_the_only_pawn(placed: str, better: str, slip: str, same: bool) -> None:
     assert remedies._SAME[KingUp](facts(placed, better, {}), facts(placed, slip, {})) == same
+
+
+@pytest.mark.parametrize(
+    ("better", "slip", "same"),
+    [
+        ((N, chess.G4), (N, chess.G4), True),
+        ((N, chess.G4), (N, chess.G5), False),
+        ((N, chess.G4), (R, chess.G4), False),
+        ((N, chess.G4), None, False),
+        (None, (N, chess.G4), False),
+    ],
+)
+def test_the_slip_saves_the_same_man_on_the_same_square(
+    better: tuple[int, int] | None, slip: tuple[int, int] | None, same: bool
+) -> None:
+    given, wanted = (
+        facts(PIECE, uci, {} if man is None else {Saved: told(man=man[0], square=man[1])})
+        for uci, man in (("a1a2", slip), ("e1e2", better))
+    )
+    assert remedies._saved_too(wanted, given) == same
