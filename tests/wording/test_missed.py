@@ -24,7 +24,7 @@ from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.saved import Saved
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
-from matebot.wording import maxims
+from matebot.wording import maxims, missed
 from matebot.wording.causes import _chases, _cut, _from_pawn, _hunts, _leaves_w, _opens, _out_of_corner, _widens
 from matebot.wording.missed import _face_to_face, mate_in_two, passed
 from tests.wording.bare import facts_of
@@ -349,3 +349,24 @@ def test_the_w_is_broken_off_by_the_man_that_leaves_it_where_the_better_move_goe
     best = () if other is None else (KnightsW(other, 2, N, chess.H8, ()),)
     told = _leaves_w(facts(placed, slip, KnightsW(state, 0, N, chess.H8, ())), facts(placed, better, *best))
     assert told == text
+
+
+MADE = "8/1P6/8/8/8/8/7k/K7 w"
+
+
+@pytest.mark.parametrize(
+    ("made", "told", "text"),
+    [
+        ("q", {"mistake": Mistake.MOVES}, ""),
+        ("q", {}, "makes a queen where a rook is needed"),
+        ("r", {"mistake": Mistake.MOVES, "outcome": 1}, "makes only a rook"),
+        ("n", {"mistake": Mistake.MOVES, "outcome": 1}, "makes only a knight"),
+        ("n", {}, "makes a knight where a rook is needed: a knight alone cannot mate"),
+    ],
+)
+def test_another_man_is_needed_where_the_win_is_gone_or_less_was_made_than_a_queen(
+    monkeypatch: pytest.MonkeyPatch, made: str, told: dict[str, Any], text: str
+) -> None:
+    better = facts(MADE, "b7b8r")
+    monkeypatch.setattr(missed, "best_ones", lambda _: [better])
+    assert missed._makes(facts(MADE, f"b7b8{made}", **told), better) == text

@@ -13,8 +13,10 @@ from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage
 from matebot.ideas.in_time import InTime
 from matebot.ideas.knights_w import KnightsW
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.method.condition import Condition
-from matebot.wording import attack, captures, coming, king_and_pawn, maxims, nets, rooms, undone
+from matebot.terms import Mistake
+from matebot.wording import attack, captures, coming, king_and_pawn, maxims, nets, room_left, rooms, slips, undone
 from tests.wording.bare import facts_of
 
 _C = Condition
@@ -253,3 +255,30 @@ def test_a_move_is_passed_but_by_a_king_that_is_still_on_its_way(uci: str, told:
     )
     assert attack._waits(idea, given).startswith(text)
     assert bool(attack._waits(idea, given)) == bool(text)
+
+
+@pytest.mark.parametrize(
+    ("aim", "last", "told", "shuts"),
+    [
+        (Aim.OWN_MAN, True, True, True),
+        (Aim.OWN_MAN, False, True, False),
+        (Aim.OWN_MAN, True, False, False),
+        (Aim.CENTRE, True, True, False),
+    ],
+)
+def test_a_king_is_shut_off_from_its_man_where_the_last_way_to_it_is_shut_and_told(
+    monkeypatch: pytest.MonkeyPatch, aim: Aim, last: bool, told: bool, shuts: bool
+) -> None:
+    monkeypatch.setattr(room_left, "tells", lambda *_: told)
+    assert coming._shuts_off(facts(ROOK, "b1b2", ideas={ShutsWay: {"aim": aim, "last": last}})) == shuts
+    assert not coming._shuts_off(facts(ROOK, "b1b2"))
+
+
+@pytest.mark.parametrize(
+    ("mistake", "keeping", "choices", "hard"),
+    [(Mistake.OUTCOME, 1, 20, True), (Mistake.OUTCOME, 10, 20, False), (Mistake.MOVES, 1, 20, False)],
+)
+def test_a_win_is_hard_to_find_that_few_moves_keep(mistake: Mistake, keeping: int, choices: int, hard: bool) -> None:
+    given = facts(ROOK, "b1b2", cost=SimpleNamespace(mistake=mistake))
+    vars(given)["beside"] = SimpleNamespace(keeping=keeping, choices=choices)
+    assert slips._hard_to_find(given) == hard
