@@ -23,7 +23,7 @@ _KING = 6
 #: So near to mate the check comes next.
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
-MANY_WAYS = "with many good moves, mind only stalemate"
+MANY_WAYS = "with many good moves, only keep the queen safe and leave no stalemate"
 MAY_WAIT = "a pawn that nobody can stop may wait"
 MAKE_A_QUEEN = "just make a queen"
 QUEEN_WITH_CHECK = "a new queen with check gains a move"

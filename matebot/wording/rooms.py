@@ -155,6 +155,8 @@ def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
     """Return two lines of the queen that has moved which hold all squares shut, none on one alone; "" without."""
     found = [(name, line) for name, line in lines_through(stands(facts)) if any(line >> s & 1 for s in idea.gate)]
     held = all(any(line >> square & 1 for _, line in found) for square in idea.gate)
+    if any(line >> parse_square(facts.room.king) & 1 for _, line in found):
+        return ""  # A king on one of them may go to either side of it.
     if facts.man.piece != "queen" or len(found) != _PAIR or not held:
         return ""
     return listed([line_name(name) for name, _ in found])
@@ -197,8 +199,9 @@ def _no_square(facts: MoveFacts) -> bool:
 
 
 def _is_small(idea: Cage, facts: MoveFacts) -> bool:
-    """Whether the squares of the cage are named: they are few, and the king may stay on its own."""
-    return not facts.gives.check and idea.size_after <= _SMALL
+    """Whether the squares of the cage are named: they are few, no man of the king's stands there, and it may stay."""
+    named = not facts.gives.check and idea.size_after <= _SMALL
+    return named and not set(rivals_men(facts)).intersection(idea.room)
 
 
 def _left(idea: Cage, facts: MoveFacts) -> str:

@@ -256,7 +256,7 @@ _MAXIMS: dict[str, _Holds] = {
     "A pawn that nobody can stop may wait": lambda about: (
         _promotes(about) and any(move.promotion is None for move in (one.move for one in _as_good(about)))
     ),
-    "With many good moves, mind only stalemate": lambda about: (
+    "With many good moves, only keep the queen safe and leave no stalemate": lambda about: (
         len(_as_good(about)) >= 5 and chess.QUEEN in _mine(about, about.after)
     ),
     "First the squares, then the king": lambda about: len(_theirs(about, about.before)) == 2,

@@ -37,6 +37,10 @@ from tests.wording.sampling import text_of
         # The stage is about the king, the move is not.
         ("3K4/k7/3R4/8/8/p7/8/8 w", "Rd4", "It follows the method; ", "bring the king"),
         ("4K3/8/8/6q1/2P5/k7/8/8 b", "Kb4", "(bring the king)", "the method;"),
+        # Its own pawn stands in the corner that is left to the king, which stands there only without it.
+        ("6K1/6P1/2k5/8/8/7q/8/8 b", "Qf5", "near the h8 corner. ", "g7"),
+        # The king, in check, may leave the diagonal to either side.
+        ("8/6k1/8/8/q7/8/4K3/5R2 b", "Qc4+", "shuts the king in: ", "behind"),
         # The box is named by its corners where no line of it is new alone.
         ("8/8/8/8/3k1K2/8/8/4R3 w", "Re5", "shrinks the box to a1-d4", "now barred"),
         ("8/6K1/k7/8/8/8/2r5/8 b", "Rc6", "shrinks the box: rank 6 is now barred", "box to"),
