@@ -96,7 +96,7 @@ def _drawn(facts: MoveFacts, said: Collection[str]) -> Anew:
 
 
 def _only(facts: MoveFacts, does: str, said: Collection[str]) -> Anew:
-    if facts.beside.keeping > 1 or facts.beside.choices == 1 or _ONLY in said:
+    if facts.beside.keeping > 1 or _ONLY in said:
         return Anew()
     return Anew((sentence(f"{facts.san} {_ONLY} {does}"),), (_ONLY,))
 

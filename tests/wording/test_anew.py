@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
-from typing import cast
+from typing import Any, cast
 
 import chess
 import pytest
@@ -11,8 +11,10 @@ import pytest
 from matebot.facts.move_facts import MoveFacts
 from matebot.method.library import Library
 from matebot.solver.tables import Tables
+from matebot.terms import Cause
 from matebot.wording import anew
-from matebot.wording.anew import pattern, told_anew
+from matebot.wording.anew import Anew, pattern, told_anew
+from matebot.wording.reason import Deed
 from tests.wording.sampling import maker_for
 
 
@@ -93,3 +95,85 @@ def test_a_defence_that_alone_lasts_longest_is_told_so_once_and_then_by_what_it_
     longest = (f"Ke5 {anew._CRITICAL}: it attacks the rook.", "Every other move is mated sooner.")
     assert told.sentences == (longest if critical else ("Ke5 attacks the rook.",))
     assert (anew._CRITICAL in told.lately) == critical
+
+
+def bare(**told: Any) -> MoveFacts:
+    """Return facts of a move that neither is forced nor loses anything, and as told."""
+    beside = SimpleNamespace(keeping=told.pop("keeping", 2), choices=told.pop("choices", 3))
+    worth = SimpleNamespace(cause_before=told.pop("cause", Cause.BALANCE), outcome_after=told.pop("outcome", 0))
+    given = {"san": "Ke5", "by_attacker": False, "beside": beside, "worth": worth, **told}
+    return cast("MoveFacts", SimpleNamespace(seen=SimpleNamespace(why_drawn=SimpleNamespace()), **given))
+
+
+HELD, HELD_ON = "a bishop holds the pawn", "the bishop holds the pawn on e4"
+KIND, DRAWS = "drawn by SimpleNamespace", "is the only move that draws."
+
+
+@pytest.mark.parametrize(
+    ("why", "told", "said", "sentences"),
+    [
+        (HELD, {}, (), ["Ke5 keeps the draw: a bishop holds the pawn."]),
+        (HELD, {"by_attacker": True}, (), ["Ke5 leaves it drawn: a bishop holds the pawn."]),
+        (HELD, {"keeping": 1}, (), ["Ke5 keeps the draw: a bishop holds the pawn.", f"It {DRAWS}"]),
+        (HELD, {"keeping": 1}, (anew._ONLY,), ["Ke5 keeps the draw: a bishop holds the pawn."]),
+        (HELD, {"keeping": 1}, (HELD,), [f"Ke5 {DRAWS}"]),
+        (HELD, {}, (f"{HELD} for long",), []),
+        (HELD, {}, (KIND,), []),
+        (HELD, {"keeping": 1}, (KIND,), [f"Ke5 {DRAWS}"]),
+        (HELD_ON, {}, (KIND,), [f"Ke5 keeps the draw: {HELD_ON}."]),
+        (HELD_ON, {}, (KIND, HELD_ON.replace("e4", "*")), []),
+        ("", {"keeping": 1}, (), [f"Ke5 {DRAWS}"]),
+        ("", {}, (), []),
+    ],
+)
+def test_why_it_is_drawn_is_told_once_and_then_only_what_else_there_is(
+    monkeypatch: pytest.MonkeyPatch, why: str, told: dict[str, Any], said: tuple[str, ...], sentences: list[str]
+) -> None:
+    monkeypatch.setattr(anew, "why_drawn", lambda _: why)
+    found = told_anew(bare(**told), False, said)
+    assert list(found.sentences) == sentences
+    drawn = bool(sentences) and sentences[0].startswith("Ke5 keeps" if "by_attacker" not in told else "Ke5 leaves")
+    assert found.once == ((pattern(why), KIND) if drawn else ())
+    assert found.lately == ((anew._ONLY,) if sentences and DRAWS in sentences[-1] else ())
+
+
+@pytest.mark.parametrize(
+    ("told", "kind"),
+    [
+        ({"cause": Cause.DEAD_POSITION}, None),
+        ({"choices": 1}, None),
+        ({"outcome": 0}, "_drawn"),
+        ({"outcome": 0, "by_attacker": True}, "_drawn"),
+        ({"outcome": 1, "by_attacker": True}, "_attack"),
+        ({"outcome": -1}, "_defence"),
+    ],
+)
+def test_what_is_told_goes_by_what_the_move_comes_to_and_by_who_makes_it(
+    monkeypatch: pytest.MonkeyPatch, told: dict[str, Any], kind: str | None
+) -> None:
+    for name in ("_drawn", "_attack", "_defence"):
+        monkeypatch.setattr(anew, name, lambda *_, name=name: Anew((name,)))
+    assert told_anew(bare(**told), False, ()).sentences == (() if kind is None else (kind,))
+
+
+@pytest.mark.parametrize(
+    ("said", "hints", "shows", "sentences"),
+    [
+        ((), True, False, ("Ke5 takes e4.", "True")),
+        ((), True, True, ("Ke5 takes e4.", "False")),
+        ((), False, False, ("Ke5 takes e4.", "False")),
+        (("takes *",), False, False, ("Ke5 waits.", "False")),
+        (("takes *", "waits"), True, False, ("Ke5 is the only move that wins.",)),
+    ],
+)
+def test_a_move_of_the_attacker_is_told_by_the_first_thing_it_does_that_was_not_told(
+    monkeypatch: pytest.MonkeyPatch, said: tuple[str, ...], hints: bool, shows: bool, sentences: tuple[str, ...]
+) -> None:
+    monkeypatch.setattr(anew, "reasons", lambda _: [Deed("takes e4"), Deed("waits")])
+    monkeypatch.setattr(anew, "purposes", lambda _: ["attacks the rook on b4"])
+    monkeypatch.setattr(anew, "shows_answer", lambda *_: shows)
+    monkeypatch.setattr(anew, "worth_knowing", lambda _, told, deed: [str(told)])
+    given = bare(by_attacker=True, outcome=1, keeping=1)
+    assert told_anew(given, hints, said).sentences == sentences
+    assert anew.leading(given) == ("takes *",)
+    assert anew.leading(bare()) == ("attacks the rook on *",)

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any
+
 import chess
 import pytest
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas import slower_moves
+from matebot.ideas.leaves_man import LeavesMan
 from matebot.ideas.slower_moves import SlowerMoves
 from matebot.ideas.towards_w import TowardsW
 from matebot.method.library import Library
+from matebot.terms import Mistake
+from matebot.wording import as_good, attack, rivals
 from matebot.wording.attack import deeds, head
+from matebot.wording.reason import Deed, Rank, Reason
 from tests.counting import counts
 from tests.witness.spoken import Fault, claims
+from tests.wording.bare import facts_of
 from tests.wording.claiming import said_of as told_of
 from tests.wording.sampling import WITH_LADDER, WITHOUT, Said, maker_for, taken, text_of
 
@@ -160,3 +169,104 @@ def test_a_man_too_far_from_its_post_for_the_moves_left_is_not_followed(
     assert way is not None
     monkeypatch.setattr(slower_moves, "longest", lambda *_: pytest.fail("followed"))
     assert not seen.slower_moves.comes_to(way, -1)
+
+
+KINGS = "8/8/8/8/4K3/6R1/8/k7 w - - 0 1"
+
+
+def named(san: str, uci: str = "e4e5", **told: Any) -> MoveFacts:
+    """Return facts of a move by its name, with how many moves win and which are as quick."""
+    given: dict[str, Any] = {
+        "cost": SimpleNamespace(moves_lost=told.pop("lost", 0), mistake=told.pop("mistake", Mistake.MOVES)),
+        "beside": SimpleNamespace(keeping=told.pop("keeping", 9), choices=told.pop("choices", 12)),
+        "gives": SimpleNamespace(mate=told.pop("mate", False)),
+        "as_quick": told.pop("as_quick", ()),
+    }
+    return facts_of(KINGS, uci, by_winner=True, san=san, **given, **told)
+
+
+UP, ACROSS, ASIDE, ROOK = named("Ke5"), named("Kd4", "e4d4"), named("Kf4", "e4f4"), named("Rg2", "g3g2")
+PLAN = Reason(lambda _: "comes up", rank=Rank.PLAN)
+
+
+@pytest.mark.parametrize(
+    ("uci", "without", "every", "told", "text"),
+    [
+        ("e4d5", [UP], [UP], {}, "Ke5 is as quick"),
+        ("e4d5", [], [UP], {}, ""),
+        ("e4d5", [UP], [UP, ACROSS], {}, "Ke5 and Kd4 are as quick"),
+        ("e4d5", [UP, ROOK, ACROSS], [UP, ROOK, ACROSS], {}, "Kd4 and others are as quick"),
+        ("g3g1", [UP, ROOK, ACROSS], [UP, ROOK, ACROSS], {}, "Rg2 and others are as quick"),
+        ("e4d5", [UP, ROOK], [UP, ROOK], {}, "Ke5 and Rg2 are as quick"),
+        ("g3g1", [UP, ACROSS, ASIDE, ROOK], [UP, ACROSS, ASIDE, ROOK], {}, "Kd4 and others are as quick"),
+        ("e4d5", [], [UP], {"deed": PLAN}, "Ke5 is as quick"),
+        ("g3g1", [], [UP], {"deed": PLAN}, ""),
+        ("e4d5", [], [UP], {"deed": Reason(PLAN.rule)}, ""),
+        ("e4d5", [UP], [UP], {"lost": 1}, ""),
+        ("e4d5", [UP], [UP], {"blow": True}, ""),
+        ("e4d5", [], [], {"later": False}, "Rxg3 is as quick"),
+        ("e4d5", [], [], {"later": True}, ""),
+        ("e4d5", [UP], [UP], {"later": False}, "Rxg3 and Ke5 are as quick"),
+        ("e4d5", [UP], [UP], {"keeping": 2}, ""),
+        ("e4d5", [UP], [UP], {"keeping": 2, "choices": 2}, "Ke5 is as quick"),
+        ("e4d5", [UP, ACROSS], [UP, ACROSS], {"keeping": 3}, ""),
+        ("e4d5", [UP], [UP], {"keeping": 3}, "Ke5 is as quick"),
+        ("e4d5", [UP, ACROSS, ASIDE], [UP, ACROSS, ASIDE], {"keeping": 4}, "Kd4 and others are as quick"),
+    ],
+)
+def test_moves_as_quick_are_named_by_the_man_they_move_and_by_what_they_do_not_do(
+    monkeypatch: pytest.MonkeyPatch,
+    uci: str,
+    without: list[MoveFacts],
+    every: list[MoveFacts],
+    told: dict[str, Any],
+    text: str,
+) -> None:
+    deed, blow, later = Deed("comes up", told.pop("deed", None)), told.pop("blow", False), told.pop("later", None)
+    monkeypatch.setattr(rivals, "without", lambda *_: without)
+    monkeypatch.setattr(rivals, "of", lambda kind, rule: lambda _: "forks" if blow else "")
+    left = {} if later is None else {LeavesMan: SimpleNamespace(later=later, capture=chess.Move.null())}
+    seen = SimpleNamespace(idea=left.get, name=lambda _: "Rxg3")
+    assert rivals.as_quick(named("Kd5", uci, as_quick=every, seen=seen, **told), deed) == text
+
+
+@pytest.mark.parametrize(
+    ("first", "better", "slip", "text"),
+    [
+        ("Ra1 misses Kd5, which comes up; two moves lost", {}, {}, "Ke5 is as good"),
+        ("Ra1 misses Kd5, which comes up.", {}, {}, "Ke5 is as good"),
+        ("Ra1 misses Kd5, which comes up: if Ka2, Kd4", {}, {}, "Ke5 is as good"),
+        ("Ra1 misses Kd5, which does something else; two moves lost", {}, {}, ""),
+        ("Ra1 misses Kd5: if Ka2, Rg2 holds", {}, {}, "Ke5 and Kf4 are as good"),
+        ("Ra1 misses Kd5: if Ka2, Kd3 holds", {"others": (ROOK,)}, {}, "Ke5 and others are as good"),
+        ("Ra1 loses time: better is Kd5; two moves lost", {}, {}, "Ke5 and Kf4 are as good"),
+        ("Ra1 loses time: better is Kd5 or Kf4", {}, {}, "Ke5 is as good"),
+        ("Ra1 loses time: better is Kd6; two moves lost", {}, {}, ""),
+        ("Ra1 gives away Kd5, which comes up; two moves lost", {}, {}, ""),
+        ("Ra1 misses mate in two: Kd5, which comes up", {}, {}, ""),
+        ("Ra1 misses the fork Kd5, which comes up", {}, {}, ""),
+        ("Ra1 misses the skewer Kd5, which comes up", {}, {}, ""),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {}, {"mistake": Mistake.OUTCOME}, ""),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {"lost": 1}, {}, ""),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {"mate": True}, {}, ""),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {"mate": True}, {"step": UP}, "Ke5 is as good"),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {"captured": "rook"}, {}, ""),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {"promoted": "queen"}, {}, ""),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {}, {"blow": True}, ""),
+    ],
+)
+def test_moves_as_good_as_the_one_missed_are_named_that_do_without_what_is_told_of_it(
+    monkeypatch: pytest.MonkeyPatch, first: str, better: dict[str, Any], slip: dict[str, Any], text: str
+) -> None:
+    lost, mate = better.pop("lost", 0), better.pop("mate", False)
+    best = named("Kd5", "e4d5", as_quick=(UP, ASIDE, *better.pop("others", ())), lost=lost, mate=mate)
+    vars(best.man).update(better)
+    blow, step = slip.pop("blow", False), slip.pop("step", None)
+    monkeypatch.setattr(as_good, "best_ones", lambda _: [best])
+    monkeypatch.setattr(as_good, "step_as_good", lambda *_: step)
+    monkeypatch.setattr(as_good, "of", lambda kind, rule: lambda _: "forks" if blow else "")
+    monkeypatch.setattr(attack, "deeds", lambda _: iter([Deed("waits"), Deed("comes up: if Kb2, Kc4")]))
+    monkeypatch.setattr(attack, "without", lambda _, deed: [UP] if deed.text.startswith("comes up") else [])
+    assert as_good.as_good(named("Rg1", "g3g1", **slip), first) == text
+    assert as_good.names_as_good(f"{text}.") == bool(text)
+    assert not as_good.names_as_good(text)
