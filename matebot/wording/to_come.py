@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.counters import Counters, Does
 from matebot.ideas.critical import Critical
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
@@ -196,6 +197,8 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
         return keys
     if reply[0] == "K" and not nearer(reply, facts):
         return NOTHING
+    if hits := _hits(reply, facts):
+        return hits
     if on := _pawn_step(facts):
         return pawn_comes(on, facts)
     up, needed = f"{king} closes in by {reply}", counsel.needed(facts)
@@ -203,6 +206,14 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
         return Remark(f"is soon mated: {up}", needed, fate=Fate.KING_MATED)
     stop = Remark(f"{STOP} {king}, which closes in by {reply}", needed or counsel.about_pawn(facts))
     return but(facts, Remark(up, needed)) or stop
+
+
+def _hits(reply: str, facts: MoveFacts) -> Remark:
+    """Say that the king attacks a man to no avail, which a step of the other king guards."""
+    idea = facts.seen.idea(Counters)
+    if idea is None or idea.does is not Does.SAVES or idea.man is None or facts.seen.name_after(idea.reply) != reply:
+        return NOTHING
+    return Remark(f"attacks the {man_name(idea.man)}, but {reply} guards it") if reply[0] == "K" else NOTHING
 
 
 def _pawn_step(facts: MoveFacts) -> str:

@@ -139,11 +139,28 @@ def _comes_too(found: Found, about: Spoken) -> int:
     return does(found["reply"], "", about.after, about) + does(found["reply"], "", better, about)
 
 
+def _guarded(found: Found, about: Spoken) -> int:
+    """Hold that the defender's king attacks a man that nobody guards, until a step of the other king does."""
+    reply, board = legal(about.after, found["reply"]), about.after
+    there, king = then(board, reply), board.king(not about.attacker)
+    assert king is not None
+    hit = [s for s in board.attacks(king) if board.color_at(s) == about.attacker]
+    loose = [s for s in hit if not board.is_attacked_by(about.attacker, s)]
+    hold([chess.piece_name(board.piece_type_at(s) or 0) for s in loose] == [found["man"]], found[0])
+    hold(loose[0] in there.attacks(reply.to_square) and board.kings >> reply.from_square & 1 == 1, found["reply"])
+    return 2 + does(found["reply"], "", board, about)
+
+
 COUNTERS: tuple[tuple[str, Reader], ...] = (
     (
         r"(?:(?P<loses>loses a move and )|holds out longest, but )?"
         rf"is met by (?P<reply>{SAN})(?:, which (?P<deed>{_ANY}|{_PLAIN}))?",
         _met,
+    ),
+    (
+        rf"(?:holds out longest and |is the best defence and )?attacks the (?P<man>{MAN}), "
+        rf"but (?P<reply>{SAN}) guards it",
+        _guarded,
     ),
     (rf"loses a move: either way comes (?P<reply>{SAN}), but (?P<better>{SAN}) holds out longer", _comes_too),
     (rf"(?P<loses>loses a move): it lets (?P<reply>{SAN}) (?P<deed>{_REASONS})", _met),

@@ -30,6 +30,8 @@ from tests.wording.sampling import text_of as said
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "cannot stop White's king, which closes in by Kf4"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
         # A king that was not beside its pawn before; a shorter step comes beside it too, or none does.
+        # What the king attacks on its way is told first.
+        ("8/3K4/8/5R1k/P7/8/8/8 b", "Kg4", "attacks the rook, but Ke6 guards it"),
         ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "cannot stop Black's king, which closes in by Kd6"),
         ("8/3p3K/8/1k6/8/8/8/5Q2 b", "Kc6", "comes beside its pawn, but White's king closes in by Kg6"),
         # A step into the corner is no merit: only what comes is told.
