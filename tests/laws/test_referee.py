@@ -50,6 +50,13 @@ def test_the_moves_that_keep_the_outcome_are_counted_as_they_are_judged_one_by_o
         assert found == outcomes.count(max(outcomes, default=0)), board.fen()
 
 
+def test_the_best_moves_are_plain_as_long_as_mate_comes_in_time_after_every_move(tables: Tables) -> None:
+    board = chess.Board("7k/8/6K1/8/8/8/8/R7 w - - 0 1")
+    longest = max(Referee(board, tables).after(move).mate_plies or 0 for move in board.legal_moves)
+    for board.halfmove_clock, best in ((99 - longest, ("a1a8",)), (100 - longest, ())):
+        assert tuple(move.uci() for move in Referee(board, tables).plainly_best()) == best
+
+
 def test_a_move_into_a_third_repetition_is_not_counted_as_keeping_the_win(tables: Tables) -> None:
     board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
     plain = Referee(board.copy(), tables).count_keeping()

@@ -96,6 +96,25 @@ def test_the_line_shown_is_best_play_to_mate(library: Library, ending: str) -> N
         assert board.is_checkmate()
 
 
+@pytest.mark.parametrize("ending", ["KQKR", "KRKB"])
+def test_the_line_shown_in_a_draw_is_a_few_of_the_best_ranked_moves(library: Library, ending: str) -> None:
+    for board in some(library, ending, 0, 3, seed=36):
+        for move in best_line(Judged.of(library, board)):
+            assert move == rank_with(Referee(board, library.tables))[0].move
+            board.push(move)
+        assert 1 <= len(board.move_stack) <= 4
+
+
+def test_the_line_shown_is_short_where_distances_are_only_bounds(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here, board = Referee.here, chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1")
+    monkeypatch.setattr(Referee, "plain", lambda *_: False)
+    assert len(best_line(Judged.of(library, board))) == library.tables.value(board).dtm_plies
+    monkeypatch.setattr(Referee, "here", lambda referee: here(referee)._replace(exact=False))
+    assert len(best_line(Judged.of(library, board))) == 4
+
+
 def test_varied_games_differ_keep_their_promise_and_can_be_repeated(library: Library) -> None:
     check_varied(library, games=40, different=20, checked=3)
 

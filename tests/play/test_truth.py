@@ -31,14 +31,21 @@ def test_the_answer_is_the_move_of_the_method(tables: Tables, ending: str) -> No
     assert won
 
 
+def test_of_the_moves_of_the_method_the_one_that_mates_sooner_comes_before_a_promotion(library: Library) -> None:
+    board = chess.Board("8/1P6/8/8/8/8/3B3k/4K3 w - - 0 1")
+    assert choose(Judged.of(library, board.copy()), Style(attack="method")).move.uci() == "e1f2"
+    assert TableTruth(library).answer(board) == chess.Move.from_uci("e1f2")
+
+
 @pytest.mark.parametrize("ending", ["KBNK", "KPKP", "KQKR"])
 def test_what_every_move_is_worth_is_what_the_position_after_it_is(
     tables: Tables, monkeypatch: pytest.MonkeyPatch, ending: str
 ) -> None:
-    """No position after a move is made for it, with four men or fewer."""
+    """No position after a move is made for it, with four men or fewer, whatever the clock says."""
     truth = TableTruth(Library(tables))
     monkeypatch.setattr(tables, "steps", None)
     for board in random_positions(ending, 30, seed=22):
+        board.halfmove_clock = 90
         worth = truth.after(board)
         assert set(worth) == set(board.legal_moves)
         for move, found in worth.items():
@@ -46,6 +53,24 @@ def test_what_every_move_is_worth_is_what_the_position_after_it_is(
             there.push(move)
             value = tables.value(there)
             assert (found.outcome, found.mate_plies) == (value.outcome, value.dtm_plies), (board.fen(), move.uci())
+
+
+def test_where_the_clock_counts_a_mate_that_comes_too_late_is_a_draw(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Four men are taken for five; with bishop and knight nothing sets the clock back before mate."""
+    monkeypatch.setattr("matebot.play.truth.is_large", lambda material: True)
+    found_late = found_won = 0
+    for board in random_positions("KBNK", 12, seed=23):
+        board.halfmove_clock = 48
+        for move, found in TableTruth(Library(tables)).after(board).items():
+            there = board.copy(stack=False)
+            there.push(move)
+            value = tables.value(there)
+            too_late = there.halfmove_clock + (value.dtm_plies or 0) > 100
+            assert found.mate_plies == (None if too_late else value.dtm_plies), (board.fen(), move.uci())
+            found_late, found_won = found_late + too_late, found_won + bool(found.mate_plies)
+    assert min(found_late, found_won) > 10
 
 
 def test_of_the_shortest_mates_only_those_moves_are_made_that_are_best(

@@ -62,6 +62,14 @@ def test_it_sees_mates_captures_promotions_and_what_hangs(fen: str, moves: set[s
             board.pop()
 
 
+@pytest.mark.parametrize("fen", ["4k3/8/8/8/8/8/1r6/K6Q w - - 0 1", "8/P7/8/8/8/2k5/8/1K6 w - - 0 1"])
+def test_what_is_known_after_captures_and_promotions_is_asked(fen: str) -> None:
+    board = chess.Board(fen)
+    found = find_move(board, list(board.legal_moves), lambda after: (-1, 6), never, most_depth=1)
+    assert board.is_zeroing(found.line[0])
+    assert found.mate_plies == 7
+
+
 @counts(5, 12)
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_every_mate_it_announces_is_true(tables: Tables, ending: str, count: int) -> None:
@@ -117,6 +125,11 @@ def test_it_stops_at_its_limits() -> None:
     assert next(asked) == 51
     for nodes in (0, 1, 2):
         assert find_move(board, moves, lambda after: None, never, most_nodes=nodes).line[0] in moves
+
+
+def test_of_several_new_men_no_more_are_looked_at_once_one_is_too_good() -> None:
+    """White goes on with its pawn, and so does Black: forty-seven positions with every new man."""
+    assert look(chess.Board("5K2/8/7P/5k2/4p3/8/8/8 w - - 0 1"), 2).nodes <= 30
 
 
 def test_the_board_is_left_as_it_was() -> None:

@@ -14,6 +14,11 @@ PAIRS = {
     "a pawn makes two steps at first": ("7k/8/8/8/8/8/P7/7K", "5k2/8/8/8/8/8/P7/7K", 250),
     "its own king is in its way": ("7k/8/8/P7/8/8/1K6/8", "7k/K7/8/P7/8/8/8/8", 250),
     "its own king guards all its way": ("1k6/3K4/3P4/8/8/8/8/8 w", "1k6/8/3P4/3K4/8/8/8/8 w", 100),
+    "beside the last square and the pawn it guards all too": (
+        "1k6/4K3/3P4/8/8/8/8/8 w",
+        "1k6/8/3P4/4K3/8/8/8/8 w",
+        400,
+    ),
     "two ranks ahead is a key square": ("4k3/8/4K3/8/4P3/8/8/8", "4k3/8/8/4K3/4P3/8/8/8", 150),
     "beside them is one too": ("4k3/8/3K4/8/4P3/8/8/8", "4k3/8/2K5/8/4P3/8/8/8", 150),
     "beyond the middle one rank ahead is a key square": ("4k3/8/4K3/4P3/8/8/8/8", "4k3/8/8/3KP3/8/8/8/8", 150),
@@ -29,6 +34,11 @@ PAIRS = {
     ),
     "the bishop of the right colour guards the corner": ("1k6/8/P7/8/8/8/8/KB6", "1k6/8/P7/8/8/8/8/K1B5", 300),
     "far from the corner the wrong bishop matters less": ("8/8/P4k2/8/8/8/8/K1B5", "1k6/8/P7/8/8/8/8/K1B5", 100),
+    "at every step the king that holds the corner matters more": (
+        "2k5/8/P7/8/8/8/8/K1B5",
+        "1k6/8/P7/8/8/8/8/K1B5",
+        60,
+    ),
     "beside another pawn the wrong bishop does not matter": ("1k6/8/1P6/8/8/8/8/KB6", "1k6/8/P7/8/8/8/8/K1B5", 300),
     "a rook more wins": ("4k3/8/8/8/8/8/8/R3K3", "4k3/8/8/8/8/8/8/B3K3", 400),
     "two knights do not": ("4k3/8/8/8/8/8/8/1N2KB2", "4k3/8/8/8/8/8/8/1N2K1N1", 400),
