@@ -10,6 +10,8 @@ import pytest
 from matebot.ideas.conditions import holds
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
 from tests.witness.ladder_steps import Place, fault
 from tests.witness.positions import random_positions
 
@@ -85,3 +87,13 @@ def test_the_witness_sees_a_ladder_that_goes_back_or_misses_the_nearest_move(lib
     for board, expected in ((ahead, "no way nearer"), (replying, "leads back")):
         assert not fault(board, chess.WHITE, place)
         assert expected in fault(board, chess.WHITE, partial(shifted, here=board.board_fen()))
+
+
+def test_only_an_ending_whose_ladder_is_not_solved_is_passed_over_where_none_is_waited_for(tables: Tables) -> None:
+    library, rook, minor = Library(tables), Material.parse("KRK"), Material.parse("KBK")
+    assert not library.is_passed_over(rook)
+    with library.only_solved():
+        assert [library.is_passed_over(material) for material in (rook, minor)] == [True, False]
+    library.ladders(rook)
+    with library.only_solved():
+        assert not library.is_passed_over(rook)
