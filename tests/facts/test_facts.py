@@ -118,6 +118,18 @@ def test_only_a_kings_step_bars_squares_to_the_other_king(library: Library) -> N
     assert faults(facts) == []
 
 
+@pytest.mark.parametrize(("move", "clears"), [("e5d5", True), ("e5e6", False)])
+def test_a_king_clears_the_way_of_its_pawn_by_leaving_it(library: Library, move: str, clears: bool) -> None:
+    facts = facts_of(library, "4k3/8/8/4K3/4P3/8/8/8 w - - 0 1", move)
+    assert facts.race.clears_way == clears
+    assert faults(facts) == []
+
+
+def test_a_man_is_lost_where_the_best_move_loses_one_of_another_kind(library: Library) -> None:
+    cost = facts_of(library, "8/7k/8/8/8/3n4/1pK5/8 b - - 0 1", "b2b1q").cost
+    assert (cost.loses, cost.loses_to) == ("queen", "Kxb1")
+
+
 def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
     """Source: FIDE Laws of Chess, article 3.7.3."""
     assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e4").loose_men.loose == ("e4",)
@@ -141,6 +153,7 @@ def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
         for item in bounds:
             facts = maker.facts(item.move)
             assert facts.worth.ranked_exactly == (len(kept) == 1)
+            assert {*facts.reproach.as_good_as_best} <= {*facts.reproach.clearly_better}
             assert (facts.cost.moves_lost is None) == (item in kept and not item.exact)
             assert len(kept) == 1 or facts.beside.spare_moves is None
             assert all(other.exact for other in kept if board.san(other.move) in facts.beside_named.others_as_good)

@@ -30,6 +30,8 @@ def test_moves_that_are_better_equal_or_no_better_are_those_of_the_values(librar
         given = None if measured.worth[mine][0] == measured.outcome else measured.outcome
         assert FactMaker(played.judged).given_away(mine) == given, about
         assert len(played.best_moves) == len(best)
+        alike = {move for move, worth in measured.worth.items() if worth == measured.worth[mine]} - {mine}
+        assert set(played.as_quick) == (alike if measured.worth[mine][0] > 0 else set()), about
         if played.better is None:
             assert measured.lag(mine) in (0, 1), about
             assert (played.clearly_better, played.no_better) == ((), ()), about

@@ -7,10 +7,12 @@ from collections import Counter
 import chess
 import pytest
 
+from matebot.facts import time_given
 from matebot.facts.move_facts import MoveFacts
 from matebot.method.library import Library
 from tests.facts.measured import Measured, moves_played
 from tests.witness.ideas.king_range import king_range
+from tests.witness.positions import random_positions
 from tests.witness.slip_kinds import played
 
 GAINS = ("man", "pawn", "push", "centre")
@@ -83,6 +85,17 @@ def all_hit(library: Library, after: chess.Board) -> list[set[int]]:
 def best_bring(library: Library, after: chess.Board) -> list[set[str]]:
     """Return what each best reply brings."""
     return [brings(after, reply) for reply in Measured(library, after).best()] if any(after.legal_moves) else []
+
+
+@pytest.mark.parametrize("ending", ["KPKN", "KPKP", "KRKP"])
+def test_every_reply_brings_what_is_counted_on_the_board(ending: str) -> None:
+    found = Counter[str]()
+    for board in random_positions(ending, 30, seed=92):
+        for reply in board.legal_moves:
+            gains = {str(gain) for gain in time_given._brings(board, reply)} - {"hit"}
+            assert gains == brings(board, reply), f"{board.fen()} {reply}"
+            found.update(gains)
+    assert min(found["man"], found["pawn"], found["push"]) > 5 or ending == "KPKN"
 
 
 @pytest.mark.parametrize(("ending", "gain"), [("KRK", "centre"), ("KPK", "pawn"), ("KRKP", "push"), ("KQKR", "man")])
