@@ -70,8 +70,9 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
 def takes_alone(facts: MoveFacts) -> bool:
     """Whether the other side's man falls on a best line without another step of the king that moved."""
     leads_on = facts.seen.idea(LeadsTo)
-    wins = leads_on is not None and leads_on.does is Next.CAPTURE
-    return wins and leads_on is not None and all(move.from_square != stands(facts) for move in leads_on.line[1::2])
+    if leads_on is None or leads_on.does is not Next.CAPTURE:
+        return False
+    return all(move.from_square != stands(facts) for move in leads_on.line[1::2])
 
 
 def before(idea: NearsMan, facts: MoveFacts) -> bool:

@@ -30,7 +30,7 @@ _FAULTS: dict[str, _Fault] = {
 def shortcoming(facts: MoveFacts, better: MoveFacts) -> Remark:
     """Say what is wrong with a step of a bare king, and what lasts a move longer; nothing where that is not seen."""
     best = [better.san, *better.beside_named.others_as_good]
-    if facts.man.piece != "king" or facts.men.defender_men or any(name[0] != "K" for name in best):
+    if facts.men.defender_men or any(name[0] != "K" for name in best):
         return NOTHING
     was, now = stood(facts), stands(facts)
     goals = [parse_square(goal_of(name)) for name in best]

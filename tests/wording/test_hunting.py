@@ -60,6 +60,7 @@ def nearing(fen: str, uci: str, inside: bool | None, helps: bool) -> tuple[Nears
             "together",
         ),
         ("7k/8/8/8/8/3p4/8/R1K5 w", "c1d1", True, True, "stands in the way of the pawn on d3", maxims.BEFORE_IT),
+        ("7k/8/8/8/8/3p4/8/R1K5 w", "c1d1", False, True, "comes to help the rook against the pawn on d3", ""),
         ("3k4/8/8/3P4/8/8/8/r1K5 b", "d8d7", True, True, "stands in the way of the pawn on d5", maxims.BEFORE_IT),
         (
             "8/8/8/8/K7/3p3k/7P/8 w",
