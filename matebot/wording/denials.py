@@ -164,8 +164,9 @@ def mated(facts: MoveFacts) -> str:
 def dated(told: str, facts: MoveFacts) -> bool:
     """Whether a sentence says already how soon it is mate."""
     leads = facts.seen.idea(EndsIn)
-    near = leads is not None and leads.does is Next.MATE and len(leads.line) <= 2 * _TWO_MOVES - 1
-    return near and leads is not None and mate_after(named(leads.line, facts)) in told
+    if leads is None or leads.does is not Next.MATE or len(leads.line) > 2 * _TWO_MOVES - 1:
+        return False
+    return mate_after(named(leads.line, facts)) in told
 
 
 def mate_after(line: list[str]) -> str:

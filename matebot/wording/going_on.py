@@ -42,9 +42,9 @@ def goes_on(facts: MoveFacts) -> Remark:
 
 def _is_met(reply: str, facts: MoveFacts) -> Remark:
     """Say what the reply does against the move, and how well it stands."""
-    stands, counters = posture(facts), facts.seen.idea(Counters)
-    met = "" if counters is None else meets(counters, facts)
-    lesson = "" if counters is None or not met else taught(counters, facts)
+    stands, counters, met, lesson = posture(facts), facts.seen.idea(Counters), "", ""
+    if counters is not None and (met := meets(counters, facts)):
+        lesson = taught(counters, facts)
     if stands.place is Place.MERIT:
         why = f", {_no_mate(facts)}" if needs_king(facts) and from_edge(king_after(facts)) else ""
         comes = f", but {met}" if met else f"{why}; {side(other(facts.turn))} now plays {reply}"

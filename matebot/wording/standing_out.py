@@ -45,11 +45,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""
     if idea.trait is Trait.AWAY and facts.seen.idea(StandsBy) is not None:
         return ""
-    if (
-        idea.trait not in (Trait.TOGETHER, Trait.AWAY)
-        and facts.men.defender_men not in ((), ("pawn",))
-        and _loses_man(facts)
-    ):
+    if idea.trait not in (Trait.TOGETHER, Trait.AWAY) and _loses_man(facts):
         return ""  # the man is what matters
     if idea.trait is Trait.PROMOTION and (not facts.seen.contrast.delays_pawn):
         return ""

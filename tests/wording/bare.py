@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from types import SimpleNamespace
-from typing import cast
+from typing import Any, cast
 
 import chess
 
@@ -64,6 +64,28 @@ def facts_of(
     )
     vars(facts).update(told)
     return cast("MoveFacts", facts)
+
+
+def facts_with(placed: str, uci: str, *, by_winner: bool = True, **told: Any) -> MoveFacts:
+    """Return facts of a move: the ideas by their kinds, what is left to the king, and as told."""
+    ideas = told.pop("ideas", {})
+    board = chess.Board(f"{placed} - - 0 1")
+    king = board.king(not board.turn)
+    assert king is not None
+    room = {"king": chess.square_name(king), "flights": (), "squares_taken": (), "squares_given": ()}
+    room |= {name: told.pop(name) for name in list(told) if name in room}
+    seen = {"idea": lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]), "answers_check": False}
+    given = {
+        "seen": SimpleNamespace(**{**seen, **told.pop("seen", {})}),
+        "room": SimpleNamespace(**room),
+        "gives": SimpleNamespace(check=told.pop("check", False), mate=False),
+        "race": SimpleNamespace(runs_alone=False, **told.pop("race", {})),
+        "worth": SimpleNamespace(outcome_after=1, mate_moves=told.pop("mate", 20), **told.pop("worth", {})),
+        "then": SimpleNamespace(ahead=told.pop("ahead", ()), goals=()),
+        "kings": SimpleNamespace(kings_before=4, kings_after=3, opposition=None),
+        **told,
+    }
+    return facts_of(f"{placed} - - 0 1", uci, by_winner=by_winner, **given)
 
 
 def _men(board: chess.Board, colour: chess.Color) -> tuple[str, ...]:

@@ -176,6 +176,7 @@ def test_a_pawn_given_away_is_told_to_be_near_nothing(uci: str, hangs: bool | No
     [
         ("d6d5", Place.MERIT, True, "stands, but Re4 takes e4 and e5 from Black's king"),
         ("d6d5", Place.MERIT, False, "stands, where a rook cannot mate; White now plays Re4"),
+        ("d6c6", Place.MERIT, False, "stands, where a rook cannot mate; White now plays Re4"),
         ("d6d7", Place.MERIT, False, "stands, since a rook mates only there; White now plays Re4"),
         ("d6d5", Place.NO_MERIT, True, "is met by Re4, which takes e4 and e5 from Black's king"),
         ("d6d5", Place.NO_MERIT, False, "is met by Re4"),
