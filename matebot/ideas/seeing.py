@@ -20,6 +20,7 @@ from matebot.ideas.prepares import Next
 from matebot.ideas.quick_board import quick
 from matebot.ideas.reply_deed import ReplyDeed, of_reply
 from matebot.ideas.slower_moves import SlowerMoves
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.method.condition import Condition
 from matebot.method.plan import Stage
@@ -167,6 +168,20 @@ class Seen:
         there = quick(self._boards[1])
         there.push(reply)
         return not any(move.to_square == reply.to_square for move in there.generate_legal_captures())
+
+    def goes_alike(self, reply: chess.Move, answer: chess.Move) -> bool:
+        """Whether a reply is legal after the move, and an answer to it a best one: not known, no."""
+        if self._truth is None or not self._boards[1].is_legal(reply):
+            return False
+        worth = self._truth.after(after_move(self._boards[1], reply))
+        won = [value.mate_plies or 0 for value in worth.values() if value.outcome < 0]
+        mine = worth.get(answer)
+        return mine is not None and mine.outcome < 0 and mine.mate_plies == min(won)
+
+    def moves_after(self, reply: str, answer: str) -> tuple[chess.Move, chess.Move]:
+        """Return a reply and the answer to it, given by their names in SAN."""
+        first = self._boards[1].parse_san(reply)
+        return first, after_move(self._boards[1], first).parse_san(answer)
 
     def reply_does(self, name: str) -> ReplyDeed | None:
         """Return what a reply, given by its name in SAN, does that is seen on the board."""

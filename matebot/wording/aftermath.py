@@ -28,6 +28,7 @@ _BOTH = 2
 #: Room for the side, blanks and the full stop.
 ROOM = 10
 THROWN = "throws the win away"
+_ONLY = "the only move that holds is "
 
 
 def in_line(idea: Refutation) -> str:
@@ -86,18 +87,14 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     if not text and facts.then.ahead and facts.cost.mistake is Mistake.OUTCOME:
         reply = facts.then.ahead[0]
         if THROWN in first:
-            text = f"the only move that holds is {reply}" if facts.then.only_holder else f"{reply} holds"
-        elif facts.worth.outcome_after < 0:
+            text = f"{_ONLY}{reply}" if facts.then.only_holder else f"{reply} holds"
+        elif facts.worth.outcome_after < 0 and " overlooks " not in first:
             text = f"{reply} wins"
     if text.endswith(_TWICE) and not all_inwards(facts):
         text = ""  # other replies are as good
     idle = " gets out" in text and "cage" not in first
-    told = (
-        idle
-        or not text
-        or text.split()[0] in _words(first)
-        or any(words in first and words in text for words in _TWICE)
-    )
+    names = text.split()[-1:] if text.startswith(_ONLY) else text.split()[:1]
+    told = idle or not text or names[0] in _words(first) or any(words in first and words in text for words in _TWICE)
     if text.endswith(" wins"):
         text = f"{side(other(facts.turn))} wins by {text.removesuffix(' wins')}"
     now = " misses " in first or text.partition(" ")[2].startswith(_LEADS)
@@ -153,7 +150,8 @@ def in_time(text: str, first: str) -> bool:
     """Whether a sentence tells what is done with the time where the first sentence has named a reply that does so."""
     when, _, rest = text.partition(" ")
     named = rest.split(" ")[0] in _words(first) or re.search(r" by \S+: ", first) is not None
-    return when.lower() == "now" and named
+    twice = any(words in first and rest.rstrip(".").endswith(words) for words in _TWICE)
+    return when.lower() == "now" and (named or twice)
 
 
 #: Where what comes of a better move is told, what comes of the slip matters less.
@@ -220,11 +218,11 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     keeps = ""
     if facts.cost.mistake is Mistake.OUTCOME and not praise:
         keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
-    if better.man.captured:
+    if better.man.captured and not better.gives.mate:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
     if better.man.promoted and " time for " in first:
         praise = "comes first"
-    elif better.man.promoted:
+    elif better.man.promoted and not better.gives.mate:
         takes = f"takes the {better.man.captured} and " if better.man.captured else ""
         praise = f"{takes}makes a {better.man.promoted}"
     if praise.startswith("shuts ") and any(goal in first for goal in _TWICE):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from matebot.facts.move_facts import MoveFacts
@@ -31,13 +32,20 @@ def as_good(facts: MoveFacts, first: str) -> str:
     missed = any(words in first for words in _MISSED) and not any(words in first for words in _BLOWS)
     if facts.cost.mistake is Mistake.OUTCOME or not missed:
         return ""
-    words = [*first.replace(",", " ").replace(":", " ").replace(";", " ").split()[1:]]
+    words = _before_line(first)
     named = next((one for one in best_ones(facts) if one.san in words), None)
     if named is None or named.cost.moves_lost or (_speaks(named) and step_as_good(facts, named) is None):
         return ""
     found = sorted(one.san for one in _without(named, first) if one.san not in words)
-    shown = [found[0], "others"] if len(found) > _NAMED else found
+    every = sorted(one.san for one in named.as_quick if one.san not in words)
+    shown = [found[0], "others"] if found and len(every) > _NAMED else every
     return f"{listed(shown)} {be(shown)}{_AS_GOOD.removesuffix('.')}" if found else ""
+
+
+def _before_line(first: str) -> list[str]:
+    """Return the words behind the slip as far as a line begins: a move of the line may be as good at once."""
+    head = re.split(r"(?:: |, and )(?:if|after) ", first)[0]
+    return head.replace(",", " ").replace(":", " ").replace(";", " ").split()[1:]
 
 
 def names_as_good(sentence: str) -> bool:

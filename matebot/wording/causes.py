@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.slip_kind import stage_lost
+from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
@@ -238,6 +239,8 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
     idea, left, best = facts.seen.idea(Box), facts.box.box_after, better.box.box_after
     if idea is None or idea.change is not BoxChange.WIDENS or facts.seen.idea(Narrows) is not None:
         return ""
+    if facts.given.gains is Gain.HIT and facts.given.by_king:
+        return ""  # it is the man that is attacked, which must leave the line
     rook = "rook" in facts.men.attacker_men  # a queen guards more than its lines
     assert idea.before is not None
     assert left is not None  # a lone man has one, whatever it does

@@ -129,7 +129,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
         return f"misses {name}, which {line}"
     if text := _few_squares(facts, better, best):
         return text
-    if text := of(Prepares, _then)(better):
+    if text := _line(facts, better):
         return _straight(facts, better) or f"misses {name}: {text}"
     if taken and not facts.men.defender_men:
         return f"misses {name}, which {line_taken(taken, better)}"
@@ -141,6 +141,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
         reply, answer = better.then.ahead
         if text := _straight(facts, better):
             return text
+        if facts.seen.goes_alike(*better.seen.moves_after(reply, answer)):
+            return without_line(facts, better, best)
         if does := _answer_does(better, reply, answer):
             return f"misses {name}: if {reply}, {answer} {does}"
         if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
@@ -149,6 +151,19 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}: {_after(better)}, {answer} {then.text}"
         return f"loses time: better is {name}, and {_after(better)}, {answer}"
     return "loses time"
+
+
+def without_line(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say what is better where the line behind it is the same after the slip: by a square, the edge or the pawn."""
+    goals = facts.then.goals
+    kept = not any(goal in one.room.flights for goal in goals for one in best)
+    if kept and len(goals) == 1 and goals[0] in facts.room.flights and facts.then.ahead[0][0] == "K":
+        return f"lets {rival_king(facts)} come to {goals[0]}: better is {better.san}"
+    if all(remedies.off_edge(one, facts) for one in best):
+        return f"misses {better.san}, which brings the king off the edge"
+    king = better.man.piece == "king"
+    push = next((one for one in best if king and one.man.piece == "pawn" and _is_step(one)), None)
+    return f"loses time: better is {better.san}{'' if push is None else f' or {push.san}'}"
 
 
 def _straight(facts: MoveFacts, better: MoveFacts) -> str:
@@ -300,6 +315,8 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
         return f"misses {better.san}"
     if better.man.captured and text.startswith("takes the "):
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
+    if _forks(better) and not any(map(_forks, (facts, *facts.no_better))):
+        return f"misses the fork {better.san}, which hits king and {better.men.defender_men[0]}"
     rooks = rivals_men(better)
     by_queen = all(better.seen.attacked(rook) and king_steps(own_king(better), rook) > 1 for rook in rooks)
     if text == leads.checks(better) and better.man.piece == "queen" and by_queen:
@@ -314,11 +331,20 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     taken = better.room.squares_taken
     if squares and (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {better.san}, which {line}"
-    if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
+    if (squares or text.startswith(_LATER)) and (then := _line(facts, better)):
         return _straight(facts, better) or f"misses {better.san}: {then}"
     if text.startswith(("heads for the centre", "leaves the edge")) and remedies.off_edge(better, facts):
         return f"misses {better.san}, which brings the king off the edge"
     return f"misses {better.san}, which {_brief(text)}"
+
+
+def _forks(one: MoveFacts) -> bool:
+    """Whether a check hits the only other man as well, which no step of the king guards, and only the king can move."""
+    men, flights = rivals_men(one), [*map(parse_square, one.room.flights)]
+    if not one.gives.check or one.man.piece == "king" or len(men) != 1 or len(flights) != one.replies.replies:
+        return False
+    far = all(king_steps(flight, men[0]) > 1 for flight in flights)
+    return bool(flights) and far and one.seen.comes_to_guard(men[0])
 
 
 def _in(does: str, reply: str, move: str) -> str:
@@ -348,6 +374,12 @@ def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     return f"{lead}: {first}, {move} {_in(does, reply, move)}"
 
 
+def _line(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say what comes after the reply to the better move; nothing where it is as good after the slip."""
+    idea = better.seen.idea(Prepares)
+    return "" if idea is None or facts.seen.goes_alike(idea.reply, idea.move) else _then(idea, better)
+
+
 def _then(idea: Prepares, better: MoveFacts) -> str:
     """Say what comes after the reply to a move: ``if Ke7, Ra6 shuts the cage``."""
     does = coming.ROOM.get(idea.does)
@@ -367,6 +399,8 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> str:
     """Say how soon a pawn promotes after the better move; nothing where the slip is as quick there."""
     mine, wanted = facts.seen.idea(LeadsTo), better.seen.idea(LeadsTo)
     if mine is not None and wanted is not None and mine.does is wanted.does and len(mine.line) <= len(wanted.line):
+        return ""
+    if wanted is not None and len(wanted.line) >= _BOTH and facts.seen.goes_alike(*wanted.line[:_BOTH]):
         return ""
     return of(LeadsTo, _wins_soon)(better)
 

@@ -81,6 +81,9 @@ def rook_bars(facts: MoveFacts) -> str:
     was, king, rooks = stood(facts), parse_square(facts.room.king), own_men(facts, "rook")
     if len(rooks) != 1 or facts.men.defender_men or not _is_between(was, rooks[0], king):
         return ""
+    mine, theirs = own_king(facts) // 8 - rooks[0] // 8, king // 8 - rooks[0] // 8
+    if own_king(facts) % 8 == rooks[0] % 8 and mine * theirs >= 0:
+        return ""  # The file is barred as far as its own king only.
     return line_name(f"file {square_name(rooks[0])[0]}") if _stays(rooks[0], facts) else ""
 
 

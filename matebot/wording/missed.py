@@ -37,9 +37,10 @@ def missed(facts: MoveFacts, better: MoveFacts) -> str:
     if text.startswith("overlooks the loose ") and _as_good_without(facts):
         return text.replace("overlooks the ", f"misses {better.san}, which takes the ").partition(": ")[0]
     if not text:
-        found = (passed(facts, other) for other in best_ones(facts))
-        telling = _TELLING[:-1] if _as_good_without(facts) else _TELLING
-        return next((other for other in found if other.startswith(telling)), "")
+        found = ((passed(facts, other), other) for other in best_ones(facts))
+        told, other = next(((told, other) for told, other in found if told.startswith(_TELLING)), ("", better))
+        taken = told.startswith(_TELLING[-1]) and _as_good_without(facts)
+        return f"misses {other.san}, which takes the loose {other.man.captured}" if taken else told
     return text if text.startswith(_GONE) or told_from(passed, facts, best_ones(facts)) else ""
 
 

@@ -86,6 +86,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return maxims.BRING_ON if any(one.man.piece == "king" for one in best) else maxims.RUN_FIRST
     if (step := step_as_good(facts, better)) is not None and f" or {step.san}" in first:
         return maxims.BRING_ON
+    if f": better is {better.san}" in first:
+        pushes = any(f" or {one.san}" in first and one.man.piece == "pawn" for one in best)
+        return maxims.BRING_ON if pushes else maxims.WHERE_IT_WANTS if " come to " in first else ""
     if better.man.promoted and (facts.man.promoted or _told_late(better, first)):
         if " makes only a " in first:
             return maxims.QUEEN_FASTER.format(man=facts.man.promoted)

@@ -135,6 +135,8 @@ def _off_edge(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is let off the edge, where the better move keeps it there."""
     if not _KEEPS.fullmatch(deed) or from_edge(parse_square(facts.room.king)) > 0 or not _inwards(facts):
         return ""
+    if not any(from_edge(parse_square(goal)) for goal in facts.then.goals):
+        return ""  # there its king is best off on the edge
     by = f" by {facts.then.ahead[0]}" if facts.given.gains is Gain.CENTRE and facts.then.ahead else ""
     return f"lets {rival_king(facts)} off the edge{by}: {better.san} keeps it there"
 

@@ -51,7 +51,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
     rule = rule_of(facts, better, first)
     # What was overlooked, or given away, teaches more than what came of it or what was better.
-    if facts.man.promoted or (overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
+    chance = overlooked(first) or " takes the loose " in first
+    if facts.man.promoted or (chance and facts.cost.mistake is not Mistake.OUTCOME):
         parts = []
     # A rule says more than a remedy that is already named, or only prepares something.
     named = (
@@ -68,8 +69,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
         kept = losses.kept_by(facts, better)
         if losses.promotes_instead(facts, better):
             parts = [takes, general]
-        elif takes and better.man.captured:
-            parts = [takes, [sentence(maxims.EVERY_CAPTURE)]]
+        elif takes and (better.gives.mate or better.man.captured):
+            parts = [takes, [sentence(maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE)]]
         elif takes and not general:
             parts = [takes]
         elif takes and better.man.piece == facts.man.piece and _hard_to_find(facts):

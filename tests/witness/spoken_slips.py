@@ -569,6 +569,29 @@ def _made_at_once(found: Found, about: Spoken) -> int:
     return 1 + hold(step in _as_good(about) and king and _quiet(about, step), "a step of the king is as good")
 
 
+def _better_is(found: Found, about: Spoken) -> int:
+    return hold(legal(about.before, found["best"]) in _as_good(about), "a best move")
+
+
+def _king_or_pawn(found: Found, about: Spoken) -> int:
+    """Hold that a step of the king and a quiet one of a pawn are best moves, or that a pawn could promote."""
+    first, second = (legal(about.before, found[name]) for name in ("best", "step"))
+    if first.promotion or second.promotion:
+        return _made_at_once(found, about)
+    men = [about.before.piece_type_at(move.from_square) for move in (first, second)]
+    quiet = not any(map(about.before.is_capture, (first, second)))
+    hold(men == [chess.KING, chess.PAWN] and quiet, "king and pawn")
+    return 1 + hold({first, second} <= set(_as_good(about)), "best moves")
+
+
+def _comes_to(found: Found, about: Spoken) -> int:
+    """Hold that the king can step to a square after the slip, and after none of the best moves."""
+    step = chess.Move(their(about, about.after), chess.parse_square(found["square"]))
+    hold(step in about.after.legal_moves, "a step")
+    kept = all(step not in then(about.before, best).legal_moves for best in _as_good(about))
+    return 1 + _better_is(found, about) + hold(kept, "none after the best")
+
+
 def _not_made(found: Found, about: Spoken) -> int:
     push = legal(about.before, found["best"])
     return hold(push in _as_good(about) and push.promotion is not None, "a best move")
@@ -754,6 +777,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}), which held the king on the edge", _edge_line),
     (rf"lets (?:White|Black)'s king (?P<way>.*): {_REPLY}", _way_open),
     (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE})", _square_open),
+    (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE}): better is {_BEST}", _comes_to),
     (rf"lets {_THE_MAN} escape by {_REPLY}", _man_out),
     (rf"lets {_THE_MAN} stop the pawn: {_REPLY}", lambda found, about: _man_out(found, about) + _held_up(found, about)),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
@@ -769,6 +793,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (r"comes first", lambda found, about: hold(about.move.promotion is not None, found[0])),
     (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),
     (r"takes the king away from its pawn", _from_pawn),
+    (rf"loses time: better is {_BEST}", _better_is),
     (rf"loses time: better is {_BEST}, and (?:if {_REPLY}|after (?P<only>{SAN}), forced), (?P<answer>{SAN})", _slow),
     (rf"misses the skewer {_BEST}: the king must step aside, and {_THE_MAN} falls", _skewer),
     (rf"misses mate in (?P<n>two|three), beginning with {_BEST}", _mate_in),
@@ -799,7 +824,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"(?:saves the (?P<saves>{MAN}), but )?loses time: (?P<push>{SAN}) runs on",
         _runs_on,
     ),
-    (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _made_at_once),
+    (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _king_or_pawn),
     (rf"(?:misses|puts off) {_BEST}", _not_made),
     (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),

@@ -176,6 +176,7 @@ def test_a_pawn_that_promotes_with_the_third_move_is_told_of_only_where_the_slip
         SimpleNamespace(
             seen=SimpleNamespace(
                 idea=lambda kind, lead=leads[name]: lead,
+                goes_alike=lambda reply, answer: False,
                 name_after=lambda *line: board.variation_san(line).split()[-1].rpartition(".")[2],
             )
         )

@@ -46,6 +46,7 @@ def test_a_box_grows_where_that_of_a_rook_was_large_and_the_better_move_leaves_l
             seen=SimpleNamespace(idea=ideas.get),
             men=SimpleNamespace(attacker_men=(man,)),
             box=SimpleNamespace(box_after=left),
+            given=SimpleNamespace(gains=None, by_king=True),
         )
         text = _box(slip, facts(box=SimpleNamespace(box_after=best)))
         assert text == ("lets the box grow" if told and change is BoxChange.WIDENS else "")

@@ -27,11 +27,13 @@ def left(placed: str, uci: str, *shown: type, san: str = "Rd3", **told: Any) -> 
     given = {name: told.pop(name, value) for name, value in given.items()}
     changes, caged, attacked = told.pop("changes", None), told.pop("caged", False), told.pop("attacked", False)
     check = told.pop("check", None)
+    goals = told.pop("goals", ("b5",))
     kings = SimpleNamespace(kings_before=told.pop("before", 4), kings_after=told.pop("after", 4))
     found = facts(placed, uci, san=san, kings=kings, **told)
     found_room = {**vars(found.room), **{name: squares for name, squares in room.items() if squares}}
     vars(found)["room"] = SimpleNamespace(**{"squares_taken": (), "squares_given": (), **found_room})
     vars(found)["given"] = SimpleNamespace(**given)
+    vars(found)["then"] = SimpleNamespace(**{**vars(found.then), "goals": goals})
     ideas = {kind: SimpleNamespace(change=changes, from_king=told.get("from_king", 2)) for kind in shown}
     vars(found.seen).update(
         idea=ideas.get, contrast=SimpleNamespace(caged=caged), attacked=lambda square: attacked, answers_check=False
@@ -59,6 +61,8 @@ KEPT, SHUT, DRIVEN, BOXED = (
         (EDGE, KEPT, {"ahead": ("Kb5", ""), "gains": Gain.CENTRE}, {}, "lets Black's king off the edge by Kb5: Rd3"),
         (EDGE, KEPT, {"gains": Gain.CENTRE}, {}, "lets Black's king off the edge: Rd3"),
         (EDGE, KEPT, {"flights": ("a4",)}, {}, ""),
+        (EDGE, KEPT, {"goals": ("a4", "b5")}, {}, "lets Black's king off the edge: Rd3 keeps it there"),
+        (EDGE, KEPT, {"goals": ("a4",)}, {}, ""),  # the best replies stay on the edge
         (OPEN, KEPT, {}, {}, ""),
         (EDGE, f"{KEPT} for long", {}, {}, ""),
         (EDGE, SHUT, {}, {}, "leaves Black's king free: Rd3 shuts it in on two ranks"),

@@ -344,7 +344,7 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library, co
         ("3k4/8/8/2B3K1/8/4r3/8/8 b - - 0 1", "Re8", "saves the rook, but misses the fork Re5+"),
         ("K1k5/8/8/4Q3/8/4r3/8/8 b - - 0 1", "Rd3", "overlooks the loose queen: Rxe5 takes it; the game is lost"),
         ("8/8/K7/8/k7/8/8/1Q6 w - - 0 1", "Qe4+", "takes the queen off the b-file, which held the king on the edge"),
-        ("k7/1b1P4/K7/8/8/8/8/8 w - - 0 1", "Kb5", "d8=Q+ makes the queen"),
+        ("k7/1b1P4/K7/8/8/8/8/8 w - - 0 1", "Kb5", "lets Black's king come to a7: better is Kb6"),
         ("8/8/7N/3k4/5r2/2K5/8/8 b - - 0 1", "Rf2", "allows Ng4, which hits the rook; the win is gone. Better: Ke6"),
         ("3k4/K7/8/8/8/p6B/8/8 b - - 0 1", "Kc7", "gives White time to stop the pawn: Be6; the win is gone"),
         ("8/8/4K3/8/5P2/8/4k3/8 w - - 0 1", "Kf5", "stands in its pawn's way; 3 moves lost"),

@@ -65,3 +65,45 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
     text = text_of(library, fen, san)
     assert (" as good" in text) == bool(words)
     assert words in text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words", "told"),
+    [
+        # Moves as good: all of two, else one and others, a move of the line told among them.
+        ("8/8/3Q4/1k4K1/8/8/8/8 w - - 0 2", "Qf6", "Kf4 and Kf5 are as good", True),
+        ("4q3/8/7P/8/5K2/3k4/8/8 b - - 0 1", "Qg8", "Kd4 and others are as good", True),
+        ("K7/8/5k2/8/5B2/7N/8/8 w - - 0 1", "Kb7", "Bc1 and others are as good", True),
+        # The rook is attacked on its new line and must leave it: that it opens the box is no reason.
+        ("8/8/8/k7/2R5/1K6/8/8 w - - 0 9", "Rc7", "lets the box grow", False),
+        # The own king stands on the file, or beside it.
+        ("8/1r6/8/1k6/p2K4/8/8/8 b - - 0 4", "Rg7", "bars the b-file", False),
+        ("6k1/6r1/3p4/8/7K/8/8/8 b - - 0 1", "d5", "bars the g-file", True),  # behind the rook
+        # The king that is let off the edge stays there, or leaves it.
+        ("2B3K1/8/8/4q3/5k2/8/8/8 b - - 0 1", "Qh5", "off the edge", False),
+        ("4K3/8/8/8/1k1q4/8/8/8 b - - 0 1", "Qe5+", "lets White's king off the edge", True),
+        # What else is lost with a piece that was overlooked need not be told.
+        ("8/8/8/3K4/8/4p3/1k3Q2/8 b - - 0 1", "e2", "wins by", False),
+        # A mate on the board is told beside the man given away.
+        ("4k3/1PR5/K7/8/8/8/8/8 w - - 0 3", "Re7+", "b8=Q# is checkmate. Look at every check first", True),
+        ("8/5R2/8/8/8/8/K3Q3/6k1 w - - 0 10", "Qh2+", "Rf1# is checkmate. Look at every check first", True),
+        ("8/8/6k1/8/8/7R/K3P3/8 w - - 0 1", "Rh5", "checkmate", False),
+        # A check that hits the other man as well is a fork, unless the king guards it.
+        ("q7/5k2/8/8/8/2B4K/8/8 b - - 0 1", "Qd5", "misses the fork Qf3+, which hits king and bishop", True),
+        ("q7/5k2/8/8/8/6BK/8/8 b - - 0 1", "Qd5", "fork", False),
+        # A pawn that is simply taken is told though a quiet move is as good.
+        ("2k5/8/8/8/8/1q3P2/8/4K3 b - - 0 1", "Qb5", "misses Qxf3, which takes the loose pawn", True),
+        ("q7/8/P7/8/8/2k5/8/5K2 b - - 0 2", "Qc6", "Look at every capture first.", True),
+        # A line is no reason where it is the same after the slip.
+        ("8/8/4B3/8/1K6/7k/6p1/8 b - - 0 1", "Kh2", "if Kc3", False),
+        ("6k1/8/K7/8/8/8/2P5/8 w - - 0 1", "Kb5", "better is Kb7 or c4; 2 moves lost. Bring on pawn or king", True),
+        ("k7/1b1P4/K7/8/8/8/8/8 w - - 0 1", "Kb5", "lets Black's king come to a7: better is Kb6", True),
+        ("1K3k2/8/3r4/8/8/8/8/8 b - - 0 1", "Ke8", "misses Rd7: if Kc8, Ke8 shuts the king in", True),
+        # The one reply that holds is told where the cause says no more than that the win is gone.
+        ("8/8/8/1PK5/8/1k6/b7/8 w - - 0 1", "Kd6", "The only move that holds is Bb1. Kd4 keeps the win", True),
+    ],
+)
+def test_what_is_told_of_the_better_move_is_no_more_than_the_board_shows(
+    library: Library, fen: str, san: str, words: str, told: bool
+) -> None:
+    assert (words in text_of(library, fen, san)) == told

@@ -78,9 +78,9 @@ def test_men_need_their_king_and_a_man_needs_its_own(library: Library, fen: str,
 @pytest.mark.parametrize(
     ("fen", "san", "line"),
     [
-        ("8/8/8/8/2q1k3/8/1K6/3R4 b - - 0 12", "Qb5+", "Qe2+: if Kc1, Ke3 brings the king up"),
-        ("8/8/4q3/8/5R2/2k5/5K2/8 b - - 0 3", "Qh6", "Qg6: if Rf3+, Kd2 brings the king up"),
-        ("8/8/4Q3/8/8/8/2K5/5kb1 w - - 0 1", "Kd1", "Kd2, and if Bd4, Qe2+"),
+        ("8/8/8/8/2q1k3/8/1K6/3R4 b - - 0 12", "Qb5+", "better is Qe2+;"),
+        ("8/8/4q3/8/5R2/2k5/5K2/8 b - - 0 3", "Qh6", "better is Qg6;"),
+        ("8/8/4Q3/8/8/8/2K5/5kb1 w - - 0 1", "Kd1", "better is Kd2; 2 moves lost. Kd3 is as good"),
     ],
 )
 def test_what_takes_nothing_is_not_said_to_take(library: Library, fen: str, san: str, line: str) -> None:
