@@ -25,7 +25,7 @@ _BLOWS = (" mate in ", " the fork ", " the skewer ")
 
 
 def as_good(facts: MoveFacts, first: str) -> str:
-    """Name the moves as good as the one missed that do not do what is told of it: ``Kd4 is as good``; "" without one.
+    """Name the moves as good as the one missed where one does without what is told of it: ``Kd4 is as good``; else "".
 
     What takes, promotes, mates or wins a man by a check speaks for itself.
     """

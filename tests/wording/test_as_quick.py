@@ -233,9 +233,9 @@ def test_moves_as_quick_are_named_by_the_man_they_move_and_by_what_they_do_not_d
 @pytest.mark.parametrize(
     ("first", "better", "slip", "text"),
     [
-        ("Ra1 misses Kd5, which comes up; two moves lost", {}, {}, "Ke5 is as good"),
-        ("Ra1 misses Kd5, which comes up.", {}, {}, "Ke5 is as good"),
-        ("Ra1 misses Kd5, which comes up: if Ka2, Kd4", {}, {}, "Ke5 is as good"),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {}, {}, "Ke5 and Kf4 are as good"),
+        ("Ra1 misses Kd5, which comes up.", {}, {}, "Ke5 and Kf4 are as good"),
+        ("Ra1 misses Kd5, which comes up: if Ka2, Kd4", {}, {}, "Ke5 and Kf4 are as good"),
         ("Ra1 misses Kd5, which does something else; two moves lost", {}, {}, ""),
         ("Ra1 misses Kd5: if Ka2, Rg2 holds", {}, {}, "Ke5 and Kf4 are as good"),
         ("Ra1 misses Kd5: if Ka2, Kd3 holds", {"others": (ROOK,)}, {}, "Ke5 and others are as good"),
@@ -249,7 +249,7 @@ def test_moves_as_quick_are_named_by_the_man_they_move_and_by_what_they_do_not_d
         ("Ra1 misses Kd5, which comes up; two moves lost", {}, {"mistake": Mistake.OUTCOME}, ""),
         ("Ra1 misses Kd5, which comes up; two moves lost", {"lost": 1}, {}, ""),
         ("Ra1 misses Kd5, which comes up; two moves lost", {"mate": True}, {}, ""),
-        ("Ra1 misses Kd5, which comes up; two moves lost", {"mate": True}, {"step": UP}, "Ke5 is as good"),
+        ("Ra1 misses Kd5, which comes up; two moves lost", {"mate": True}, {"step": UP}, "Ke5 and Kf4 are as good"),
         ("Ra1 misses Kd5, which comes up; two moves lost", {"captured": "rook"}, {}, ""),
         ("Ra1 misses Kd5, which comes up; two moves lost", {"promoted": "queen"}, {}, ""),
         ("Ra1 misses Kd5, which comes up; two moves lost", {}, {"blow": True}, ""),
