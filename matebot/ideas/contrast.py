@@ -275,6 +275,11 @@ class Contrast:
         """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
         return self.kept_man is not None and bool(self._shorter) and all(map(self._loses, self._shorter))
 
+    @cached_property
+    def hang_else(self) -> bool:
+        """Whether after every shorter defence a man may be taken for nothing."""
+        return all(hanging(there) for _, there in self._shorter)
+
     def is_best(self, reply: chess.Move) -> bool:
         """Whether a reply mates soonest."""
         return reply in self._replies

@@ -5,7 +5,9 @@ Definition. A move of the attacker that neither takes a man nor promotes. The fi
 - *attacks*: the man that moves attacks the defender's only man beside the king, which no man attacked before;
 - *guards*: a man, not the king, comes to guard the square on which its side's only pawn promotes, the defender's only
   pawn does so or the next one before that pawn, which none guarded before;
-- *leaves*: a check that only steps of the king answer, two at most, and what squares they lead to;
+- *pins*: that man comes to be pinned to its king;
+- *leaves*: a check that only steps of the king answer, two at most, and what squares they lead to; of more steps it
+  *drives* the king from where it stands;
 - *takes*: without a check, the squares to which the king could step had the move not been made and can no longer, three
   at most; where a rook or queen takes two or more, all on its new file or rank, and none is left there, that is *shut*;
 - *nears*: the man that moves, a king or a knight, comes nearer to the defending king, in steps.
@@ -29,7 +31,9 @@ class Plain(Enum):
 
     ATTACKS = "attacks"
     GUARDS = "guards"
+    PINS = "pins"
     LEAVES = "leaves"
+    DRIVES = "drives"
     TAKES = "takes"
     NEARS = "nears"
 
@@ -59,16 +63,21 @@ def of_reply(board: chess.Board, reply: chess.Move) -> ReplyDeed | None:
     attacker, king = board.turn, men_of(board).king(not board.turn)
     own = board.occupied_co[not attacker] & ~board.kings
     hit = then.attacks_mask(reply.to_square) & own
-    if own.bit_count() == 1 and hit and not board.is_attacked_by(attacker, own.bit_length() - 1):
-        return ReplyDeed(Plain.ATTACKS, in_order(own), board.piece_type_at(own.bit_length() - 1))
+    man = own.bit_length() - 1
+    if own.bit_count() == 1 and hit and not board.is_attacked_by(attacker, man):
+        return ReplyDeed(Plain.ATTACKS, in_order(own), board.piece_type_at(man))
     moved = board.piece_type_at(reply.from_square)
     if moved not in (chess.KING, chess.PAWN) and (ahead := _before_pawns(board, then, reply)):
         return ReplyDeed(Plain.GUARDS, ahead[:1])
+    if own.bit_count() == 1 and then.pin_mask(not attacker, man) != chess.BB_ALL == board.pin_mask(not attacker, man):
+        return ReplyDeed(Plain.PINS, in_order(own), board.piece_type_at(man))
     answers = list(then.generate_legal_moves())
     if then.is_check():
         goals = [answer.to_square for answer in answers if answer.from_square == king]
-        few = 0 < len(goals) == len(answers) <= _MOST_LEFT
-        return ReplyDeed(Plain.LEAVES, tuple(sorted(goals))) if few else None
+        if not 0 < len(goals) == len(answers):
+            return None
+        few = len(goals) <= _MOST_LEFT
+        return ReplyDeed(Plain.LEAVES, tuple(sorted(goals))) if few else ReplyDeed(Plain.DRIVES, (king,))
     left = _steps(then, king)
     taken = _steps(_passed(board), king) & ~left & ~board.occupied
     if 0 < taken.bit_count() <= _MOST_TAKEN:

@@ -3,7 +3,8 @@
 Definition. Mate can be forced in some corners and not in others (see `cage`; bishop and knight: the corners of the
 bishop's colour are right, the others wrong). A step of the defending king *runs* for a wrong corner when that is the
 nearest wrong corner after it (of two as near the first, a1 before h1 before a8 before h8), the king has come nearer to
-it (king's steps) and every right corner is farther. A move of the attacker *drives out* when the king stands at most
+it (king's steps), every right corner is farther, and the king is in it or finds a square next to it, nearer to the
+corner, that is not shut (see `king_range`). A move of the attacker *drives out* when the king stands at most
 two steps from the wrong corner nearest to it, and every legal reply, of which there is one at least, is a step of the
 king farther from it, after which the corner is not in its range (see `king_range`): it cannot go back.
 """
@@ -54,7 +55,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     if before.turn == attacker:
         return _driven_out(after, men.king(not attacker), wrong, attacker)
-    return _run(move, right, wrong) if is_king_step(before, move) else None
+    return _run(move, right, wrong, range_mask(men, attacker)) if is_king_step(before, move) else None
 
 
 @lru_cache(maxsize=8)
@@ -64,11 +65,16 @@ def _corners(forcing: int) -> tuple[tuple[chess.Square, ...], tuple[chess.Square
     return right, tuple(corner for corner in CORNERS if corner not in right)
 
 
-def _run(move: chess.Move, right: tuple[chess.Square, ...], wrong: tuple[chess.Square, ...]) -> WrongCorner | None:
+def _run(
+    move: chess.Move, right: tuple[chess.Square, ...], wrong: tuple[chess.Square, ...], free: int
+) -> WrongCorner | None:
     corner = min(wrong, key=lambda c: king_steps(move.to_square, c))
     steps = king_steps(move.to_square, corner)
     if steps >= king_steps(move.from_square, corner) or min(king_steps(move.to_square, c) for c in right) <= steps:
         return None
+    on = chess.BB_KING_ATTACKS[move.to_square] & free
+    if steps and not any(king_steps(square, corner) < steps for square in in_order(on)):
+        return None  # its way there is shut
     return WrongCorner(CornerDeed.RUNS, corner, steps)
 
 

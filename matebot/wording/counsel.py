@@ -22,6 +22,7 @@ from matebot.wording.said import (
     men_at,
     needs_king,
     own_king,
+    own_men,
     own_others,
     parse_square,
     promotion_square,
@@ -142,7 +143,9 @@ def of_lost_man(facts: MoveFacts, *, by_check: bool, later: bool) -> str:
 def out_of_square(facts: MoveFacts, late: str) -> str:
     """Say what a pawn teaches that is not caught: how a king that does not go for the edge meets the new queen."""
     away = from_edge(king_after(facts))
-    return NEW_QUEEN if away and away >= from_edge(own_king(facts)) else late
+    contrast = facts.seen.contrast
+    tells = contrast.edge_tells(1) and all(map(from_edge, contrast.steps_as_long))  # else the edge is no matter
+    return NEW_QUEEN if away and away >= from_edge(own_king(facts)) and tells else late
 
 
 def out_of_corners(facts: MoveFacts) -> str:
@@ -211,11 +214,17 @@ def about_pawn(facts: MoveFacts) -> str:
     if mated_within(facts, _NEAR_MATE):
         return ""
     if facts.men.defender_men == ("pawn",):
-        led = facts.man.piece == "king" or king_steps(own_king(facts), stands(facts)) == 1
+        led = _comes_to_pawn(facts) if facts.man.piece == "king" else king_steps(own_king(facts), stands(facts)) == 1
         return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT if led else ""
     if "pawn" in facts.men.attacker_men:
         return IN_FRONT if _may_get_in_front(facts) else ""
     return KEEP_AWAY
+
+
+def _comes_to_pawn(facts: MoveFacts) -> bool:
+    """Whether the king's step leads it nearer to its pawn, or beside it."""
+    steps = [(king_steps(stands(facts), pawn), king_steps(stood(facts), pawn)) for pawn in own_men(facts, "pawn")]
+    return all(now < was or now == 1 for now, was in steps)
 
 
 def _may_get_in_front(facts: MoveFacts) -> bool:

@@ -28,7 +28,10 @@ _NEAR_MATE = 4
 
 def captures(facts: MoveFacts) -> str:
     """Say what is taken."""
-    return takes_clause(facts.man.captured, facts.man.victim_guarded) if facts.man.captured else ""
+    if not facts.man.captured:
+        return ""
+    wins = ", but the pawn still wins" if facts.men.attacker_men == ("pawn",) else ""
+    return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}{wins}"
 
 
 def attacks(idea: AttacksMan, facts: MoveFacts) -> str:

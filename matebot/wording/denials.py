@@ -34,7 +34,7 @@ from matebot.wording.said import (
 _FILES = "abcdefgh"
 _QUEEN = 5
 #: So far from a corner squares are by it.
-_BY_CORNER = 3
+_BY_CORNER = 2
 #: What the next move does, said alike of an attacker's answer and of the way back after a slip.
 MEANS = {
     Next.W_READY: "makes the W ready",
@@ -65,10 +65,18 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
         return ""  # what a bad move lets in is no reason where another move is not much worse
     if _promotes_less(idea):
         return ""
+    if idea.what is Denied.CAPTURE and _lost_alone(facts):
+        return ""
     here = stood(facts) if facts.man.piece == "king" else parse_square(facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea, answer, start, facts)
     return f"{name} {text}" if text else ""
+
+
+def _lost_alone(facts: MoveFacts) -> bool:
+    """Whether no man is lost after some shorter defence beside one that lasts longest alone: that is not why."""
+    critical = facts.seen.idea(Critical)
+    return critical is not None and critical.alone and not facts.seen.contrast.hang_else
 
 
 def _promotes_less(idea: Denies | LetsAtOnce | Worse) -> bool:
@@ -149,6 +157,8 @@ def runs_into(idea: Worse, facts: MoveFacts) -> str:
     if idea.does is Next.MATE:
         return f"{name} allows {mate_after(names)}"
     if idea.does is Next.CAPTURE:
+        if len(names) == 1 and _lost_alone(facts):
+            return ""
         return f"{name} loses the {taken(idea)} {'to' if len(names) == 1 else 'after'} {line}"
     return f"{name} lets the pawn through by {line}"
 
@@ -191,7 +201,7 @@ def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     if not does or (idea.man is None and answer[0].islower()):
         return ""
     if idea.man is not None:
-        return f"{name} loses the {man_name(idea.man)} to {answer}"
+        return "" if _lost_alone(facts) else f"{name} loses the {man_name(idea.man)} to {answer}"
     if idea.does is Next.KING_UP:
         return ""  # it may come up later as well
     if idea.does is Next.OPPOSITION and len(facts.men.attacker_men) > 1:

@@ -104,7 +104,8 @@ def _(reason: EqualMen) -> str:
 
 @_why.register
 def _(reason: InsideTheSquare) -> str:
-    return f"the king is inside the square of the pawn on {square_name(reason.pawn)}"
+    steps_in = reason.king_steps > reason.pawn_moves
+    return f"the king {'steps' if steps_in else 'is'} inside the square of the pawn on {square_name(reason.pawn)}"
 
 
 @_why.register
@@ -222,9 +223,9 @@ def drew(facts: MoveFacts) -> list[str]:
     if known and not facts.man.captured and not tries:
         why = against_pawn(facts) or why
     alone = "" if tries or not known else _beside(facts)
-    if len(_in_one(alone, why, facts)) + len(facts.san) > _ROOM:
-        alone = ""  # the reason would be cut off
     split = bool(alone == ONLY and facts.man.captured and isinstance(facts.seen.why_drawn, InsideTheSquare))
+    if not split and len(_in_one(alone, why, facts)) + len(facts.san) > _ROOM:
+        alone = ""  # the reason would be cut off
     first = tries or _in_one(alone or how, "" if split else why, facts)
     rule = counsel.in_a_draw(facts)
     return [

@@ -49,7 +49,11 @@ def _is_met(reply: str, facts: MoveFacts) -> Remark:
         why = f", {_no_mate(facts)}" if needs_king(facts) and from_edge(king_after(facts)) else ""
         comes = f", but {met}" if met else f"{why}; {side(other(facts.turn))} now plays {reply}"
         return Remark(f"{stands.text}{comes}", stands.lesson or lesson, place=Place.MERIT)
-    return Remark(f"is met by {met.replace(' ', ', which ', 1) if met else f'{reply}{_plainly(reply, facts)}'}", lesson)
+    plainly = "" if met else _plainly(reply, facts)
+    if stands.place is Place.NO_MERIT and not met and not plainly:
+        where = f"{stands.text}, where {mating(facts)} can mate"
+        return Remark(f"{where}; {side(other(facts.turn))} now plays {reply}", lesson, place=Place.NO_MERIT)
+    return Remark(f"is met by {met.replace(' ', ', which ', 1) if met else f'{reply}{plainly}'}", lesson)
 
 
 def _plainly(reply: str, facts: MoveFacts) -> str:
@@ -64,6 +68,8 @@ def _plainly(reply: str, facts: MoveFacts) -> str:
     told = {
         Plain.ATTACKS: f"attacks the {man}",
         Plain.GUARDS: f"guards {squares(deed.squares)} on the pawn's way",
+        Plain.PINS: f"pins the {man}",
+        Plain.DRIVES: f"drives {king} from {squares(deed.squares)}",
         Plain.LEAVES: f"leaves {king} only {squares(deed.squares)}",
         Plain.TAKES: f"takes {squares(deed.squares)} from {king}",
         Plain.NEARS: f"brings {mover} nearer",

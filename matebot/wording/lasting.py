@@ -268,7 +268,8 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
     if strong and strong.idea is not Outruns:
         shown, more, _ = strong.text.partition(": ")
         lesson = "" if more and strong.lesson == SECOND_MAN else strong.lesson  # the check is not told
-        return Remark(f"{lead}: better is {better.san}, which {shown}", lesson), False
+        lost = f"the {facts.man.piece} falls either way, and " if _is_given(facts, better) else ""
+        return Remark(f"{lead}: {lost}better is {better.san}, which {shown}", lesson), False
     if lets := of(Concedes, conceded)(facts):
         return Remark(f"{lead}: it {lets}", of(Concedes, lessons.of_what_is_let_in)(facts)), True
     if soon := mated(facts):
@@ -278,6 +279,14 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> tuple[Remark, bool]:
     if fault := shortcoming(facts, better):
         return fault, False
     return _falls_short(lead, facts, better)
+
+
+def _is_given(facts: MoveFacts, better: MoveFacts) -> bool:
+    """Whether the man that moves may be taken for nothing, and is lost after the better move as well."""
+    hangs = facts.seen.idea(Hanging)
+    if hangs is None or not hangs.moved or facts.man.captured or better.seen.idea(Hanging) is None:
+        return False
+    return all(cannot(move).fate is Fate.MAN_LOST for move in (facts, better))
 
 
 def _longer(better: MoveFacts) -> str:

@@ -29,6 +29,8 @@ def pawn_on(reply: str, facts: MoveFacts) -> str:
     """Say that the pawn comes on, and who helps it where the king is near enough to catch it but not before it."""
     goal, king = parse_square(goal_of(reply)), king_after(facts)
     ahead = king % 8 == goal % 8 and (king > goal) == (facts.turn == "black")
+    if "=" in reply:
+        return f"the pawn: it promotes by {reply}"
     return f"the pawn: {reply} comes{'' if ahead else _helped(goal, king, facts)}"
 
 

@@ -32,8 +32,8 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
         hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
         return f"{double} {hits}, but {answer}{guards}"
     met, done = of(Meets, met_threat)(facts), does(minor, facts)
-    if done and met.startswith(done):
-        done = ""
+    if done and met.startswith(done.partition(" and ")[0]):
+        done = f"{_BY_KING} {hits}" if (hits := done.partition(" and ")[2]) else ""  # not twice that it guards
     if done in (_OFF, _INWARDS) and not facts.seen.holding.edge_decides(from_edge(stands(facts))):
         done = ""  # steps along the edge draw as well, or some away from it lose
     safe = "" if done in (_OFF, _INWARDS, _COME_TOGETHER) else _safe_from_mate(reason, minor, rival)
@@ -41,7 +41,7 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
         safe = ""  # of a step to the edge that is no praise
     alike = facts.beside.keeping > 1 and not of(Pitfall, pitfall)(facts)
     if reason.looked_ahead and alike and not met and not done and safe in ("", _SAFE):
-        return f"a rook beats a {minor} only by mate on the edge or by winning it, and neither threatens"
+        return f"a rook beats a {minor} only by mate on the edge or by winning it, and neither is threatened"
     apart = _apart(minor, met, done, facts) if reason.looked_ahead else ""
     if not safe and not met and not done and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"

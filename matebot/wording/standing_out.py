@@ -55,9 +55,10 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""
     if idea.trait in _LITTLE or not _faces(idea, facts):
         return ""
+    keeps = "leaves" if stood(facts) in CORNERS else "keeps out of"
     return {
         Trait.TOGETHER: _together(idea, man, facts),
-        Trait.CORNER: "keeps out of the corner, where it has fewest squares",
+        Trait.CORNER: f"{keeps} the corner, where it has fewest squares",
         Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
         Trait.CENTRE: _inwards(idea, facts),
         Trait.CLOSE: f"stays close to {rival} and bars its way",

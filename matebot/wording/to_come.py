@@ -116,7 +116,7 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> Remark:
     """Say what the next move does, and that it comes; nothing where it does nothing that has a name."""
     reply, done, does = next_deed(idea, facts)
     if idea.does is Next.PROMOTION:
-        return promoted(f"{reply} promotes it", facts)
+        return promoted(f"it promotes by {reply}", facts)
     if idea.man is not None:
         if facts.man.promoted and parse_square(goal_of(reply)) == stands(facts):
             return fallen("pawn", f"{reply} takes the new {facts.man.promoted}", facts)

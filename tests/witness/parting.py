@@ -28,7 +28,7 @@ NOT_READ = "(not read alone)"
 #: How the better move is praised beside a slip: by name, with what it does behind it.
 _PRAISES = (
     rf"{SAN} misses (?P<best>{SAN}), which (?P<deed>.*)",
-    rf"{SAN} loses a move: better is (?P<best>{SAN}), which (?P<deed>.*)",
+    rf"{SAN} loses a move: (?:the [a-z]+ falls either way, and )?better is (?P<best>{SAN}), which (?P<deed>.*)",
     rf"{SAN} {INSTEAD}",
     rf"{SAN} [^:]*: (?P<best>{SAN}) (?P<deed>.*)",
     rf"(?:Better: )?(?P<best>{SAN}) (?P<deed>.*)",

@@ -146,7 +146,11 @@ def _first(text: str, about: Spoken) -> int:
         gap = lasts(about, about.before) - 1 - lasts(about, about.after)
         return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about, about)
     slower = (
-        re.fullmatch(rf"(?P<move>{SAN}) loses a move: better is (?P<best>{SAN}), which (?P<deed>.*)", text)
+        re.fullmatch(
+            rf"(?P<move>{SAN}) loses a move: (?:the (?P<falls>{MAN}) falls either way, and )?"
+            rf"better is (?P<best>{SAN}), which (?P<deed>.*)",
+            text,
+        )
         or re.fullmatch(
             rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN})(?P<others>(?:, {SAN})*(?: and {SAN})?)"
             rf"(?: and (?P<more>{'|'.join(_MORE)}) other moves)? holds? out longer"
@@ -161,6 +165,10 @@ def _first(text: str, about: Spoken) -> int:
         count = hold(slower["move"] == san, san) + hold(best == about.best, "the best move")
         gap = lasts(about, about.after) - lasts(about, then(about.before, best))
         count += hold(abs(gap) == 2, "one move")
+        if slower.groupdict().get("falls"):
+            piece = about.before.piece_at(about.move.from_square)
+            hold(piece is not None and chess.piece_name(piece.piece_type) == slower["falls"], text)
+            count += hold(all(map(_falls_in_time, (about.after, then(about.before, best)))), text)
         count += _others(slower.groupdict().get("more"), about)
         for name in moves_in(slower.groupdict().get("others") or ""):
             one = lasts(about, then(about.before, legal(about.before, name)))
@@ -438,6 +446,12 @@ def _longer(found: re.Match[str], about: Spoken) -> int:
         best = lasts(about, then(about.before, legal(about.before, name)))
         hold(lasts(about, about.after) < best == max(all_lasts), f"{name} lasts longest")
     return len(names) + _others(found["more"], about)
+
+
+def _falls_in_time(board: chess.Board) -> bool:
+    """Whether a man may be taken for nothing."""
+    takes = [move for move in board.legal_moves if board.is_capture(move)]
+    return any(all(m.to_square != back.to_square for back in then(board, m).legal_moves) for m in takes)
 
 
 def _others(more: str | None, about: Spoken) -> int:

@@ -64,6 +64,8 @@ def _apart(name: str, there: chess.Board, about: Spoken) -> int:
 PLAIN = {
     "attacks": rf"attacks the (?P<man>{MAN})",
     "guards": rf"guards (?P<squares>{SQUARES}) on the pawn's way",
+    "pins": rf"pins the (?P<man>{MAN})",
+    "drives": rf"drives {_KING} from (?P<squares>{SQUARES})",
     "leaves": rf"leaves {_KING} only (?P<squares>{SQUARES})",
     "takes": DOES["takes"].replace("s?", "s"),
     "shuts": rf"shuts (?:the (?P<file>[a-h])-file|rank (?P<rank>[1-8])) to {_KING}",
@@ -102,6 +104,12 @@ def _plain_deed(
         new = square in there.attacks(reply.to_square) and not board.is_attacked_by(side, square)
         white = board.color_at(pawn) == chess.WHITE
         return new and chess.square_file(square) == chess.square_file(pawn) and (square > pawn) == white
+    if kind == "pins":
+        (man,) = [s for s, p in board.piece_map().items() if p.color != side and p.piece_type != chess.KING]
+        new = there.is_pinned(not side, man) and not board.is_pinned(not side, man)
+        return new and chess.piece_name(board.piece_type_at(man) or 0) == groups["man"]
+    if kind == "drives":
+        return there.is_check() and named == [king] and {m.from_square for m in there.legal_moves} == {king}
     if kind == "leaves":
         return there.is_check() and sorted((m.from_square, m.to_square) for m in there.legal_moves) == [
             (king, square) for square in named

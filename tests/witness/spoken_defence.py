@@ -146,6 +146,16 @@ def _for_nothing(board: chess.Board, move: chess.Move, square: int) -> bool:
     return all(reply.to_square != square for reply in then(board, move).legal_moves)
 
 
+def _taken_in_vain(found: Found, about: Spoken) -> int:
+    """Hold what is taken, whether it is guarded, and that a pawn alone is left and wins."""
+    there = about.after
+    hold(about.before.piece_type_at(about.move.to_square) == kind(found["man"]), found[0])
+    back = any(reply.to_square == about.move.to_square for reply in there.legal_moves)
+    hold(back != bool(found["loose"]), f"{found[0]}: guarded")
+    left = [man.piece_type for man in there.piece_map().values() if man.color == about.attacker]
+    return 3 + hold(sorted(left) == [chess.PAWN, chess.KING] and about.told.outcome(there) > 0, found[0])
+
+
 def _own_man(found: Found, about: Spoken) -> int:
     count = men_stand(f"{found['man']} on {found['square']}", about.after, about.before.turn)
     square, king = chess.parse_square(found["square"]), about.move.to_square
@@ -427,7 +437,7 @@ _TRAITS = {
     rf"keeps the {MAN} (?:beside|near) its king": "together",
     rf"keeps the {MAN} nearer to its king": "together",
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
-    r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
+    r"(?:keeps (?:out of|away from)|leaves) the corner(?:, where it has fewest squares)?": "corner",
     rf"keeps away from {_THEIRS}(?:, (?:without which {MATING} cannot mate|which must come to help))?": "apart",
     rf"(?:keeps off|leaves) the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
     rf"keeps nearest the centre(?:, since {MATING} mates? only on the edge)?": "centre",
@@ -557,6 +567,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"runs, {_LEFT} from promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
+    (rf"takes the (?P<loose>loose )?(?P<man>{MAN}), but the pawn still wins", _taken_in_vain),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (rf"saves the (?P<man>pawn)(?:, {_LEFT} from promotion)?(?P<steps>)", _saved),
     (

@@ -298,7 +298,7 @@ _NOT_STOPPED = (
     rf"beginning with (?P<begins>{SAN})",
     rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
     rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
-    rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
+    rf"cannot stop the (?P<pawn>pawn): it promotes by (?P<queens>{SAN})",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
     r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?"
     r"(?:, and the rook cuts (?P<cut>White|Black)'s king off on the (?P<file>[a-h])-file)?"

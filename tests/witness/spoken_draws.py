@@ -67,6 +67,9 @@ def drawn_for(text: str, about: Spoken) -> int:
     reasons = reasons_for(about.after, strong, is_drawn)
     count = men_stand(text, about.after)
     hold(not (fault := wrong_case(text, reasons)), fault)
+    if "inside the square" in text and (case := reasons.get("inside_the_square")) is not None:
+        late = int(str(case["king_steps"])) > int(str(case["pawn_moves"]))
+        count += hold(late == ("steps inside" in text), f"{text}: {case}")
     if text.endswith("comes too late to lead the pawn in"):
         count += hold("inside_the_square" in reasons, f"the other king is inside the square: {reasons}")
     if (trap := re.fullmatch(rf"(?P<moves>{SANS}) would be stalemate", text)) is not None:
@@ -198,7 +201,7 @@ _PARTS: tuple[tuple[str, Part], ...] = (
         ),
     ),
     (
-        rf"a rook beats a ({MAN}) only by mate on the edge or by winning it, and neither threatens",
+        rf"a rook beats a ({MAN}) only by mate on the edge or by winning it, and neither is threatened",
         lambda found, about, reasons: (
             _minor_there(found[1], about) and bool(_rook(reasons)["looked_ahead"]) and _rook(reasons)["double"] is None
         ),

@@ -132,10 +132,12 @@ def _stands(found: Found, about: Spoken) -> int:
     if not found["stands"]:
         return 1 + _comes(found["next"], about)
     comes = found["next"] or found["plays"]
-    men = found.groupdict().get("alone") or found.groupdict().get("there")
+    on = found.groupdict().get("on")
+    men = found.groupdict().get("alone") or found.groupdict().get("there") or on
     if men:
         stand_alone(f"{men.replace('two bishops', 'bishop')} cannot mate", about)
-        hold(_edges(about)[1] > 0 and ("edge" in found["stands"]) == bool(found["there"]), "off the edge")
+        hold((_edges(about)[1] > 0) != bool(on), "off the edge")
+        hold(bool(on) or ("edge" in found["stands"]) == bool(found["there"]), "off the edge")
     holds = next(test for pattern, test in _STANDS.items() if re.fullmatch(pattern, found["stands"]))
     if found["stands"].startswith("makes for"):
         there = then(about.after, legal(about.after, re.findall(SAN, comes)[-1 if "by " in comes else 0]))
@@ -229,6 +231,10 @@ POSTURES: tuple[tuple[str, Reader], ...] = (
     (
         rf"(?P<stands>{'|'.join(_STANDS)}), (?:where (?P<alone>.*) cannot mate|since (?P<there>.*) mates? only there); "
         r"(?P<plays>(?:White|Black) now .*)(?P<next>)",
+        _stands,
+    ),
+    (
+        rf"(?P<stands>{'|'.join(_STANDS)}), where (?P<on>.*) can mate; (?P<plays>(?:White|Black) now .*)(?P<next>)",
         _stands,
     ),
     (r"(?:holds out longest, but )?is soon shut in: after (?P<way>.*)", _shut_in),

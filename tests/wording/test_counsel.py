@@ -31,6 +31,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
     ideas, decides = told.pop("ideas", {}), told.pop("decides", True)
     seen = SimpleNamespace(
         idea=lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]),
+        contrast=SimpleNamespace(edge_tells=lambda steps: told.get("tells", True), steps_as_long=told.get("steps", ())),
         holding=SimpleNamespace(edge_decides=lambda steps: decides),
         why_drawn=told.pop("drawn", None),
         answers_check=told.pop("in_check", False),
@@ -182,6 +183,9 @@ AT = "8/8/8/{}/8/8/8/{} b"
     [
         # of the new queen, of the corners, of the edge, of its room
         ("8/8/2k5/8/8/8/8/K3R3 b", "c6d5", {}, (1, 1, 0, 1)),
+        ("8/8/2k5/8/8/8/8/K3R3 b", "c6d5", {"tells": False}, (0, 1, 0, 1)),
+        ("8/8/2k5/8/8/8/8/K3R3 b", "c6d5", {"steps": (chess.C5,)}, (1, 1, 0, 1)),
+        ("8/8/2k5/8/8/8/8/K3R3 b", "c6d5", {"steps": (chess.C5, chess.H2)}, (0, 1, 0, 1)),
         ("8/8/2k5/8/8/8/8/K3R3 b", "c6c7", {}, (0, 1, 1, 1)),
         ("8/8/2k5/8/8/8/8/K3R3 b", "c6b6", {}, (0, 1, 1, 1)),
         ("8/2k5/8/8/8/8/8/K3R3 b", "c7c8", {}, (0, 1, 0, 0)),
@@ -210,6 +214,9 @@ def test_a_king_is_taught_to_keep_from_edge_and_corner_where_it_does_so_itself(
     [
         ("8/8/2kp4/8/8/8/8/K3R3 b", "c6c5", 20, counsel.LEAD_IT),
         ("8/8/2kp4/8/8/8/8/K3R3 b", "d6d5", 20, counsel.LEAD_IT),
+        ("8/1k1p4/8/8/8/8/8/K3R3 b", "b7c6", 20, counsel.LEAD_IT),
+        ("8/1k1p4/8/8/8/8/8/K3R3 b", "b7b6", 20, ""),
+        ("8/k2p4/8/8/8/8/8/K3R3 b", "a7b6", 20, counsel.LEAD_IT),
         ("8/1k6/3p4/8/8/8/8/K3R3 b", "d6d5", 20, ""),
         ("8/8/2kp4/8/8/8/8/K3R3 b", "c6c5", 2, ""),
         ("8/8/2kp4/8/8/8/8/K3Q3 b", "c6c5", 20, counsel.ON_THE_SEVENTH),

@@ -305,7 +305,11 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("6R1/n7/8/2K5/8/8/8/2k5 b", "Kd2", "cannot save the knight: first Ra8, and if Nb5, Kxb5"),
         ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook: all other moves but Kc6 lose it at once"),
         # Nobody is after the bishop; after the better step the same reply comes.
-        ("8/8/8/8/8/3q4/8/2k1K1B1 w", "Kf2", "is the best defence: Be3+, for one, would lose the bishop to Qxe3+"),
+        (
+            "8/8/8/8/8/3q4/8/2k1K1B1 w",
+            "Kf2",
+            "is the best defence and keeps the bishop: half the moves lose it at once",
+        ),
         ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: either way comes Kd4, but Kg5 holds out longer"),
         # The king catches the pawn that nobody leads; the fork is named once; it captures, and why it does not win.
         ("8/2k5/3b4/5P2/8/8/3K4/8 w", "Ke3", "but Black's king, inside its square, holds it by itself"),

@@ -145,7 +145,7 @@ def test_what_a_defence_cannot_stop_is_told_by_the_moves_to_it(
             "f5e6",
             Expects(chess.Move.from_uci("d7d8q"), PROMOTION, Q),
             {},
-            "cannot stop the pawn: d8=Q promotes it",
+            "cannot stop the pawn: it promotes by d8=Q",
         ),
     ],
 )

@@ -18,7 +18,7 @@ from tests.wording.sampling import text_of as said
     ("fen", "san", "words"),
     [
         # Steps along the edge draw as well, or one away from it loses.
-        ("8/8/8/4r3/8/8/k7/6KB w", "Kf2", "edge or by winning it, and neither threatens"),
+        ("8/8/8/4r3/8/8/k7/6KB w", "Kf2", "edge or by winning it, and neither is threatened"),
         ("8/5n2/6R1/5K2/1k6/8/8/8 b", "Kc4", "Not Nh8: Rf6 leaves the knight no safe square"),
         ("8/1n6/8/5R2/8/k7/3K4/8 b", "Kb4", "no fork or pin wins the knight"),
         # Bf8, by the same corner, loses; Ng8, with the knight beside the king, too.
@@ -47,7 +47,28 @@ def test_the_king_leaves_the_edge_where_no_other_move_holds_and_steps_along_it_l
         ("8/8/5r2/2k5/2Q5/3K4/8/8 b", "Kd6", "the other move, Kb6, loses it to Qd4+", "all other moves"),
         # The queen can wait: nobody must give way.
         ("2k5/8/8/2QK4/8/8/r7/8 b", "Kd7", "takes the direct opposition", "must give way"),
-        ("8/6Rp/8/3k4/8/2K5/8/8 b", "h6", "Kc5, for one, would lose the pawn", "Kc5 would"),
+        # Kc5 loses the pawn, but h5 is as short without.
+        ("8/6Rp/8/3k4/8/2K5/8/8 b", "h6", "is met by Rg6, which attacks the pawn", "Kc5"),
+        ("6k1/6p1/4K3/8/6Q1/8/8/8 b", "Kf8", "holds out longest", "g5"),
+        ("8/1k6/8/P7/5r2/K7/8/8 w", "Kb3", "holds out longest", "a6+"),
+        # The king goes away from its pawn; it stands in the corner; the bishop falls to the better step too.
+        ("8/8/4p2K/8/8/1k6/8/2R5 b", "Ka2", "closes in by Kg5", "must lead"),
+        ("7K/3r4/8/4k3/8/8/8/6N1 w", "Kg8", "it leaves the corner, where it has fewest squares", "keeps out"),
+        ("4k3/B5q1/8/8/8/8/8/K7 w", "Bd4", "the bishop falls either way, and better is Kb1", "keeps out"),
+        ("8/8/8/5K2/4r3/7k/1p6/8 w", "Kxe4", "takes the loose rook, but the pawn still wins", "either way"),
+        ("6k1/8/8/8/8/5r2/7K/5B2 w", "Kg2", "against Rxf1, and it attacks the rook", "and it guards"),
+        ("8/8/8/7K/8/8/5k2/6r1 w", "Kh4", "cannot leave the edge, where a rook can mate; Black now plays", "is met"),
+        # A step as good, or a shorter one, stands where this one does.
+        ("8/3P4/8/8/8/8/8/4k2K b", "Kd2", "it promotes next move", "stay in the middle"),
+        ("8/3P4/8/8/4K3/8/7k/8 b", "Kg2", "it promotes next move", "stay in the middle"),
+        # The way to the corner is shut; Kb2 is open.
+        ("8/8/8/8/2N1BK2/8/8/3k4 b", "Kc1", "where mate is forced", "runs for"),
+        ("8/8/4K3/k5N1/8/8/8/3B4 b", "Kb4", "runs for a1", "heads for"),
+        # It is White's move, and the king comes in time; here it is in time already.
+        ("8/8/8/8/2K5/p7/6R1/7k b", "Kxg2", "White's king steps inside the square of the pawn on a3", "is inside"),
+        ("8/8/8/4k3/8/P7/5rK1/8 w", "Kxf2", "Black's king is inside the square of the pawn on a3", "steps inside"),
+        # Nine squares are no corner.
+        ("8/5k2/8/2K5/8/8/7q/8 w", "Kd4", "lets Qe5 pen White's king in", "corner"),
         # It could not leave the edge before.
         ("8/k7/8/8/8/2K5/1R6/8 b", "Ka6", "Rb4 holds Black's king on the a-file", "shuts"),
         ("2R5/8/8/8/8/3K1p2/5k2/8 b", "Kg3", "Ke3, which attacks the pawn", "centre"),

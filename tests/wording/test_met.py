@@ -179,7 +179,7 @@ def test_a_pawn_given_away_is_told_to_be_near_nothing(uci: str, hangs: bool | No
         ("d6c6", Place.MERIT, False, "stands, where a rook cannot mate; White now plays Re4"),
         ("d6d7", Place.MERIT, False, "stands, since a rook mates only there; White now plays Re4"),
         ("d6d5", Place.NO_MERIT, True, "is met by Re4, which takes e4 and e5 from Black's king"),
-        ("d6d5", Place.NO_MERIT, False, "is met by Re4"),
+        ("d6d5", Place.NO_MERIT, False, "stands, where a rook can mate; White now plays Re4"),
     ],
 )
 def test_a_reply_without_a_name_is_told_with_how_the_move_stands_and_why_it_is_no_mate_there(

@@ -17,7 +17,9 @@ from tests.wording.sampling import text_of as said
         ("1k4K1/8/2p5/5R2/8/8/8/8 b", "Kc7", "is met by Rf6, which attacks the pawn"),
         ("6r1/8/2p5/5K2/8/8/8/k7 w", "Ke6", "is met by Rd8, which shuts the d-file to White's king"),
         # Nothing of the kind is seen.
-        ("8/K7/8/8/8/2kp1Q2/8/8 b", "Kc2", "is met by Qe4."),
+        ("7k/8/8/8/8/8/4Q3/4K3 b", "Kg7", "is met by Qe8."),
+        ("8/K7/8/8/8/2kp1Q2/8/8 b", "Kc2", "is met by Qe4, which pins the pawn"),
+        ("8/3Q4/8/8/8/4k1r1/2K5/8 b", "Ke4", "is met by Qe6+, which drives Black's king from e4"),
         # Kg4 is the one step that lasts longer; Ka5 stays on the edge.
         ("8/2P5/R7/K7/8/7k/8/8 b", "Kg3", "either way, but Kg4, nearer the centre, lasts longer"),
         ("3K4/8/k7/7P/8/8/8/8 b", "Ka7", "either way, but Ka5 holds out longer"),
@@ -38,7 +40,11 @@ def test_a_reply_and_a_longer_step_are_told_with_what_is_seen_of_them(
         ("8/8/1k6/8/8/2B5/5p2/3K4 w", "Bb2", None),
         ("8/8/1k6/8/8/8/5pB1/3K4 w", "Bh3", None),
         ("8/8/1k6/8/8/8/B4p2/7K w", "Bc4", ReplyDeed(Plain.GUARDS, (chess.F1,))),
-        ("1k6/8/8/8/8/2K5/8/7R w", "Rh8+", None),
+        ("1k6/8/8/8/8/2K5/8/7R w", "Rh8+", ReplyDeed(Plain.DRIVES, (chess.B8,))),
+        # The rook may step between; it is pinned already.
+        ("1k6/8/8/4r3/8/2K5/8/7R w", "Rh8+", None),
+        ("8/K7/8/8/8/3p1Q2/2k5/8 w", "Qe4", ReplyDeed(Plain.PINS, (chess.D3,), chess.PAWN)),
+        ("8/K7/8/5Q2/8/3p4/2k5/8 w", "Qe4", None),
         ("k7/8/2K5/8/8/8/8/6R1 w", "Ra1+", ReplyDeed(Plain.LEAVES, (chess.B8,))),
         ("8/8/8/4k3/8/8/8/R5K1 w", "Ra4", ReplyDeed(Plain.TAKES, (chess.D4, chess.E4, chess.F4), None, "rank 4")),
         ("8/8/8/4k3/8/8/8/R5K1 w", "Kf2", ReplyDeed(Plain.NEARS, (), chess.KING)),

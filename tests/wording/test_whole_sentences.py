@@ -187,4 +187,4 @@ def test_a_king_gets_away_from_a_corner_of_the_bishops_colour_where_it_was_near(
 
 
 def test_a_pawn_that_becomes_a_queen_at_once_has_no_way_before_it(library: Library) -> None:
-    assert "a8=Q+ comes" in said(library, "8/P2N4/8/8/2k5/8/8/4K3 b - - 95 90", "Kd5").text
+    assert "it promotes by a8=Q+" in said(library, "8/P2N4/8/8/2k5/8/8/4K3 b - - 95 90", "Kd5").text

@@ -20,7 +20,9 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if before.turn != attacker and move.to_square == king:
         nearer = steps < chess.square_distance(move.from_square, corner)
         if nearer and all(chess.square_distance(king, c) > steps for c in good):
-            deed = "runs"
+            free = [s for s in king_range(after, attacker) if chess.square_distance(king, s) == 1]
+            if not steps or any(chess.square_distance(s, corner) < steps for s in free):
+                deed = "runs"
     if before.turn == attacker and steps <= 2 and any(after.legal_moves):
         away = [m for m in after.legal_moves if m.from_square == king]
         away = [m for m in away if chess.square_distance(m.to_square, corner) > steps]
