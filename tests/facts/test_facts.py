@@ -55,6 +55,30 @@ def test_facts_are_borne_out_by_the_board(library: Library, ending: str) -> None
     check_pairs(library, ending, _PAIRS_BY_DEFAULT if ending in _ELEMENTARY else _PAIRS_OF_OTHERS)
 
 
+#: Moves that show what few of those above do.
+SELDOM = {
+    "bishops side by side": ("8/8/b2k4/8/1b6/8/5K2/8 b", "a6c4"),
+    "a queen hit": ("8/8/4k3/1q6/N7/8/3K4/8 b", "e6d7"),
+    "a rook hit": ("4k3/8/1r6/8/8/K7/8/8 b", "b6b5"),
+    "a knight hit": ("6K1/8/N4B2/8/8/3k4/8/8 w", "a6c5"),
+    "a king into the corner": ("3N2k1/8/8/2B5/8/8/8/1K6 b", "g8h8"),
+    "a step from the corner": ("8/7n/6K1/8/1b6/8/8/k7 w", "g6g7"),
+    "two loose men": ("8/8/6K1/6p1/8/2b5/8/3k4 b", "c3g7"),
+    "mate in one": ("8/8/4Q3/8/k7/8/1Q6/2K5 w", "b2b6"),
+    "a queen made": ("8/P7/7K/4r3/2k5/8/8/8 w", "a7a8q"),
+    "a knight made": ("3k4/8/1K6/8/6N1/8/1p6/8 b", "b2b1n"),
+    "a rook made": ("8/8/8/8/8/5K2/5p2/4k2B b", "f2f1r"),
+    "a bishop made": ("8/8/8/8/8/5K2/5p2/4k2B b", "f2f1b"),
+    "two squares of the way guarded": ("8/8/3K4/8/4k1p1/8/8/8 b", "e4f3"),
+}
+
+
+@pytest.mark.parametrize(("fen", "move"), SELDOM.values(), ids=SELDOM)
+def test_facts_that_few_moves_show_are_borne_out_by_the_board(library: Library, fen: str, move: str) -> None:
+    facts = facts_of(library, f"{fen} - - 0 1", move)
+    assert faults(facts) == []
+
+
 @pytest.mark.exhaustive
 @pytest.mark.timeout(600)
 @pytest.mark.parametrize("ending", ENDINGS)

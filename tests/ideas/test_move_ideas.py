@@ -17,6 +17,7 @@ from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
 from tests.ideas.claims import ENDINGS, Claim, Pair, Seen, compare, mirrored, pairs
+from tests.ideas.seldom import SELDOM
 
 _BY_DEFAULT, _MANY = 8, 350
 #: Ideas that only some endings have.
@@ -94,6 +95,21 @@ def check(entry: Entry, truth: TableTruth, count: int, seed: int) -> Counter[boo
 def test_an_idea_is_what_its_witness_says(entry: Entry, truth: TableTruth) -> None:
     tally = check(entry, truth, _BY_DEFAULT, seed=1)
     assert tally[False], f"{entry.kind} was always seen"
+
+
+@pytest.mark.parametrize("kind", SELDOM)
+def test_an_idea_is_what_its_witness_says_on_moves_that_show_what_is_seldom_seen(kind: str, truth: TableTruth) -> None:
+    (entry,) = (entry for entry in ORDER if entry.kind == kind)
+    tally = compare(*both(entry, truth), map(_drawn, SELDOM[kind]))
+    assert not tally[False]
+
+
+def _drawn(text: str) -> Pair:
+    placement, turn, move, attacker = text.split()
+    before = chess.Board(f"{placement} {turn} - - 0 1")
+    after = before.copy(stack=False)
+    after.push_uci(move)
+    return before, chess.Move.from_uci(move), after, attacker == "w"
 
 
 @pytest.mark.exhaustive
