@@ -70,7 +70,11 @@ SELDOM = {
         "8/K7/8/k2bR3/8/8/8/8 w a7b8 b",
         "6N1/5k2/7K/8/8/8/6r1/8 b g2g5 w",
     ),
-    "pins": ("8/8/4Q3/8/1k6/2r5/8/K7 w e6e1 w",),
+    "pins": (
+        "8/8/4Q3/8/1k6/2r5/8/K7 w e6e1 w",
+        "4k3/4n3/8/8/8/8/8/K6R w h1e1 w",
+        "k7/1n6/8/8/8/8/8/K4B2 w f1g2 w",
+    ),
     "minor_lost": ("B7/K7/8/1k6/2r5/8/8/8 w a8b7 b",),
     "wrong_corner": ("7k/8/8/6NB/5K2/8/8/8 w g5f7 w",),
     "critical": ("8/R1K5/8/8/1k6/8/8/8 b b4c4 w",),

@@ -9,13 +9,16 @@ import pytest
 
 from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.longest import longest
 from matebot.ideas.order import idea_of
 from matebot.ideas.slower_moves import SlowerMoves
 from matebot.ideas.threatens import Threat, Threatens
+from matebot.ideas.towards_w import TowardsW
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
 from tests.ideas.claims import boards
+from tests.witness.positions import random_positions
 from tests.witness.sharing import KINDS, sharing
 
 
@@ -131,3 +134,25 @@ def test_a_man_gets_out_anyway_that_has_a_square_nobody_attacks_after_the_quicke
 ) -> None:
     slower = _slower("6kn/8/8/8/8/8/8/1K3R2 w", best)
     assert slower._anyway(Blame(lapse, "Ng6", chess.KNIGHT, chess.G6)) == anyway
+
+
+def test_a_king_is_at_its_post_where_the_next_move_taught_takes_it_there(truth: TableTruth) -> None:
+    found = 0
+    for board in random_positions("KBNK", 30, seed=72):
+        move = truth.answer(board)
+        if move is None or truth.outcome(board) <= 0 or board.piece_type_at(move.from_square) != chess.KING:
+            continue
+        after = board.copy(stack=False)
+        after.push(move)
+        reply = longest(after, truth)
+        assert reply is not None
+        after.push(reply)
+        answer = truth.answer(after)
+        if answer is None or answer.from_square != move.to_square:
+            continue
+        slower = SlowerMoves(board, move, board.turn, truth, partial(_seen, truth, board))  # type: ignore[arg-type]
+        way = TowardsW(chess.KING, answer.to_square, 1, chess.A1, ())
+        assert slower.comes_to(way, 0)
+        assert not slower.comes_to(way, -1)
+        found += 1
+    assert found
