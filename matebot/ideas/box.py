@@ -8,6 +8,10 @@ of them there is no box.
 Its squares are *free* where the king's range (see `squares`) has as many: its king takes none of them, and no other
 square can be reached.
 
+A line of the piece *bars* where the king reaches no square on it or beyond by such steps, the piece not taken: a man
+beside it may shield the line, and there the king crosses. A move *takes* squares where the king reaches fewer, so
+counted, than before.
+
 A move of the attacker is seen when there is a box after it and it is new, smaller, as large (*holds*) or larger.
 """
 
@@ -19,7 +23,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, lone_heavy, men_of, range_mask
+from matebot.ideas.squares import Men, flood, lone_heavy, men_of, range_mask, shut_mask
 from matebot.records import dataclass
 
 
@@ -42,6 +46,8 @@ class Box(Idea):
     change : what it does
     before, after : squares of the box, None without one
     free : whether the king can reach every square of the box after, and no other
+    takes : whether the king can reach fewer squares than before
+    bars : the lines of the piece, such as "rank 5" or "file e", that the king can cross nowhere after
     """
 
     kind: ClassVar[str] = "box"
@@ -49,6 +55,8 @@ class Box(Idea):
     before: int | None
     after: int | None
     free: bool
+    takes: bool = False
+    bars: tuple[str, ...] = ()
 
 
 def box(men: Men, attacker: chess.Color) -> int | None:
@@ -74,4 +82,30 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         change = BoxChange.MAKES if now is not None else BoxChange.OPENS if was is not None else None
     else:
         change = BoxChange.SHRINKS if now < was else BoxChange.WIDENS if now > was else BoxChange.HOLDS
-    return None if change is None else Box(change, was, now, now == range_mask(men_of(after), attacker).bit_count())
+    if change is None:
+        return None
+    new = men_of(after)
+    left = _reached(new, attacker)
+    takes = left.bit_count() < _reached(men_of(before), attacker).bit_count()
+    return Box(change, was, now, now == range_mask(new, attacker).bit_count(), takes, _bars(new, attacker, left))
+
+
+def _reached(men: Men, attacker: chess.Color) -> int:
+    """Return what the defending king reaches while the attacker's men stand still and none is taken."""
+    return flood(chess.BB_SQUARES[men.king(not attacker)], ~(shut_mask(men, attacker) | men.of(attacker)))
+
+
+def _bars(men: Men, attacker: chess.Color, reached: int) -> tuple[str, ...]:
+    """Return the lines of the piece beyond which the king comes nowhere."""
+    piece = lone_heavy(men, attacker)
+    if piece is None:
+        return ()
+    king, found = men.king(not attacker), list[str]()
+    for line, name in (
+        (chess.square_rank, f"rank {chess.RANK_NAMES[chess.square_rank(piece)]}"),
+        (chess.square_file, f"file {chess.FILE_NAMES[chess.square_file(piece)]}"),
+    ):
+        side = line(king) - line(piece)
+        if all((line(square) - line(piece)) * side > 0 for square in chess.scan_forward(reached)):
+            found.append(name)
+    return tuple(found)

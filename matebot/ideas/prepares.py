@@ -3,7 +3,8 @@
 Definition. After a winning move of the attacker that does not mate, the reply that lasts longest (of several the first
 by `longest`) and the move that is taught after it. What that move does is the first of these:
 *mate*, *promotion*, *capture*, *W ready*, *W step* (see `knights_w`), *shuts* or *tightens* a cage, direct *opposition*
-by a step of the king, *shrinks* the box, *cuts off*, makes a *box*, brings the *king up*. Where it does none, or is
+by a step of the king, *shrinks* the box and takes squares, *cuts off*, makes a *box* both lines of which bar, brings
+the *king up*. Where it does none, or is
 legal at once and would do the same at once, nothing is prepared; nor where it gains nothing on the position before: a
 cage or box no smaller than there was, a line where the king was cut off already, opposition that was there, kings no
 nearer; nor where it only concerns the room of a king that has another man (cage and opposition); nor is a capture
@@ -189,11 +190,11 @@ def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | 
     if is_king_step(board, move) and opposition(men_of(after)) == "direct":
         return Next.OPPOSITION
     boxed = box.seen(board, move, after, attacker)
-    if boxed is not None and boxed.change is box.BoxChange.SHRINKS:
+    if boxed is not None and boxed.change is box.BoxChange.SHRINKS and boxed.takes:
         return Next.SHRINKS
     line = cut_off.seen(board, move, after, attacker)
     if line is not None and line.change is cut_off.CutChange.SETS:
         return Next.CUTS_OFF
-    if boxed is not None and boxed.change is box.BoxChange.MAKES:
+    if boxed is not None and boxed.change is box.BoxChange.MAKES and len(boxed.bars) > 1:
         return Next.BOX
     return Next.KING_UP if king_up.seen(board, move, after, attacker) is not None else None

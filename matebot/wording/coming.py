@@ -110,6 +110,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         return ""  # A step of the king only comes to the other side of a line that stood before.
     if facts.race.runs_alone:
         return ""  # What matters is the pawn.
+    if idea.does is Next.OPPOSITION and by_minors(facts):
+        return ""  # What mates there is the cage.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
     what = f"{blow} king and {man_name(hit)}" if blow and hit is not None else _NEXT.get(idea.does)

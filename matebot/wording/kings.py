@@ -65,10 +65,11 @@ def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
 
 
 def _caged_small(facts: MoveFacts) -> bool:
-    """Whether a piece shuts a king in on few squares that could go far before."""
+    """Whether a piece leaves a king few squares: a cage of them, or one to go to."""
     cage = facts.seen.idea(Cage)
-    small = cage is not None and cage.change is CageChange.SHUTS and cage.size_after <= _SMALL and not cage.loose
-    return small and facts.man.piece != "king" and facts.men.defender_men == ("pawn",)
+    shuts = cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS) and not cage.loose
+    small = shuts and cage is not None and cage.size_after <= _SMALL
+    return facts.man.piece != "king" and (small or len(facts.room.flights) <= 1)
 
 
 def opposes(idea: KingNearer, facts: MoveFacts) -> str:
@@ -114,7 +115,8 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         return f"{hits} and {way} its way" if hits else f"{way} the pawn's way"
     if Purpose.GUARDS in idea.purposes and (_king_comes_for(idea, facts) or facts.men.defender_men != ("pawn",)):
         return f"guards {_guarded(idea, facts)}"
-    if Purpose.FREES in idea.purposes and idea.held and not _is_open(facts):
+    at_man = set(idea.held) & set(rivals_men(facts))  # A line that ends on a man of the other side ties nothing.
+    if Purpose.FREES in idea.purposes and idea.held and not at_man and not _is_open(facts):
         return _relieves(idea, facts).replace("the king now holds", "holds")
     if not pawn_runs(facts) and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
         if of(NearsMan, hunting.attacks)(facts):
@@ -259,7 +261,7 @@ def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
     if at_pawn and facts.men.attacker_men == ("queen",):
         return ": the queen needs it for the mate"
     if facts.men.defender_men:
-        if held := facts.ways.held_from:
+        if held := facts.ways.stopped_by:
             return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
         man = facts.men.defender_men[0]
         if man == "pawn" and _may_go_away(rivals_men(facts), facts) and _on_edge(facts):

@@ -11,7 +11,7 @@ from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.off_the_rim import OffTheRim
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.towards_w import TowardsW
 from matebot.wording import kings, maxims, room_left
 from matebot.wording.phrases import be, listed, side
@@ -78,7 +78,8 @@ def free_man(idea: Guards, facts: MoveFacts) -> str:
     if any(move.from_square in idea.tied for move in facts.seen.slower_moves.as_soon):
         return ""  # A man that is tied may move as well.
     stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
-    return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
+    tied = men_at(facts, idea.tied).replace("the king", f"{side(facts.turn)}'s king")
+    return f"moves the free man: {tied} {stay}"
 
 
 def _free_maxim(idea: Guards, facts: MoveFacts) -> str:
@@ -103,8 +104,10 @@ def barrier(idea: Barrier, facts: MoveFacts) -> str:
 def gathers(idea: OffTheRim, facts: MoveFacts) -> str:
     """Say that a man comes off the edge, and how much more it guards there.
 
-    Nothing is said where a slower move brings it to where it guards as much.
+    Nothing is said where a slower move brings it to where it guards as much, or one as quick leaves it on the edge.
     """
+    if any(other.move[:2] == facts.move[:2] and not from_edge(stands(other)) for other in facts.as_quick):
+        return ""
     there = (board.attacks_mask(move.to_square) for move, board in facts.seen.slower_moves.sharing(idea))
     if any(guarded.bit_count() >= idea.guards_after for guarded in there):
         return ""

@@ -206,7 +206,8 @@ def _goes_on(answer: str, facts: MoveFacts) -> str:
         if facts.seen.answers_check and man == "king":
             return "steps out of the check"
         return "walks on" if man == "king" else f"brings the {man} round"
-    return "keeps the win"
+    soonest = facts.worth.exact and facts.worth.mate_moves == facts.worth.best_moves
+    return "loses no time" if soonest and facts.as_quick else "keeps the win"  # Many do: nothing is in danger.
 
 
 def _waits_for_man(facts: MoveFacts) -> bool:

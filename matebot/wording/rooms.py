@@ -250,21 +250,23 @@ def box(idea: Box, facts: MoveFacts) -> str:
         return ""  # A queen guards more than its lines: its box says little.
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
-        wall = _new_wall(facts)
-        if not wall and _driven_off(facts):
+        line = _new_wall(facts)
+        if not idea.takes or (line and line not in idea.bars):
+            return ""  # Its own king stands in the line: the other king walks round.
+        if not line and _driven_off(facts):
             return ""  # It holds one of its lines at most.
-        if by or not wall:
-            return f"shrinks the box{by or _to_corners(facts)}"
-        return f"shrinks the box: {wall}"
-    if idea.change is BoxChange.MAKES and idea.after is not None:
+        if by or not line:
+            return f"shrinks the box{by or _to_corners(idea, facts)}"
+        return f"shrinks the box: {line_name(line)} is now barred"
+    if idea.change is BoxChange.MAKES and idea.after is not None and len(idea.bars) == _PAIR:
         return "shuts the king in a box"
     return ""
 
 
-def _to_corners(facts: MoveFacts) -> str:
-    """Name the box that a piece which has moved leaves by its first and its last square."""
+def _to_corners(idea: Box, facts: MoveFacts) -> str:
+    """Name the box that a piece which has moved leaves by its first and its last square, where it is shut."""
     at, king = stands(facts), parse_square(facts.room.king)
-    if facts.man.piece == "king" or king % 8 == at % 8 or king // 8 == at // 8:
+    if facts.man.piece == "king" or len(idea.bars) < _PAIR:
         return ""
     files = (0, at % 8 - 1) if king % 8 < at % 8 else (at % 8 + 1, 7)
     ranks = (0, at // 8 - 1) if king // 8 < at // 8 else (at // 8 + 1, 7)
@@ -280,7 +282,7 @@ def _driven_off(facts: MoveFacts) -> bool:
 
 
 def _new_wall(facts: MoveFacts) -> str:
-    """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
+    """Return the line the piece has come to; a queen that changes both, or a king, has none to name."""
     was, now = square_name(stood(facts)), square_name(stands(facts))
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
@@ -289,7 +291,7 @@ def _new_wall(facts: MoveFacts) -> str:
     at = stands(facts)
     if off(own_king(facts), at) * off(parse_square(facts.room.king), at) > 0:
         return ""  # It lies behind both kings.
-    return f"{line_name(line)} is now barred"
+    return line
 
 
 def cuts(idea: CutOff, facts: MoveFacts) -> str:
@@ -434,7 +436,7 @@ def held_maxim(facts: MoveFacts) -> str:
 
 def box_held(idea: Box, facts: MoveFacts) -> str:
     """Say that the box stays as it was."""
-    if idea.change is not BoxChange.HOLDS:
+    if idea.change is not BoxChange.HOLDS or len(idea.bars) < _PAIR:
         return ""
     return f"keeps the box shut{_and_passes(facts)}{_line(facts)}"
 

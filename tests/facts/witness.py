@@ -245,7 +245,7 @@ def _race(before: chess.Board, move: chess.Move, after: chess.Board, attacker: c
 
 def _ways(before: chess.Board, after: chess.Board, attacker: chess.Color) -> dict[str, object]:
     """Walk the pawns to the end of the board and look who guards a square on the way."""
-    held, guarded = set[chess.Square](), set[chess.Square]()
+    held, guarded, stopped = set[chess.Square](), set[chess.Square](), set[chess.Square]()
     theirs = [s for s, p in after.piece_map().items() if p.color != attacker and p.symbol() not in "Kk"]
     pawns = list(after.pieces(chess.PAWN, attacker))
     king, was = _k(after, attacker), _k(before, attacker)
@@ -254,11 +254,13 @@ def _ways(before: chess.Board, after: chess.Board, attacker: chess.Color) -> dic
             led = chess.square_distance(square, _k(after, not attacker)) == 1
             held |= set() if led else {*after.attackers(attacker, square)} - {king}
             held |= {square} if after.color_at(square) == attacker and square != king else set()
+            if chess.square_distance(square, theirs[0]) == 1:
+                stopped = held.copy()
     if before.turn == attacker and king != was and len(pawns) == 1:
         distance = chess.square_distance
         way = _onward(pawns[0], attacker)
         guarded = {s for s in way if distance(s, king) == 1 and distance(s, was) > 1}
-    return {"held_from": _names(held), "way_guarded": _names(guarded)}
+    return {"held_from": _names(held), "stopped_by": _names(stopped), "way_guarded": _names(guarded)}
 
 
 def _onward(pawn: chess.Square, side: chess.Color) -> list[chess.Square]:

@@ -392,7 +392,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"comes nearer to (?P<whose>White|Black)'s king", _king_to_king),
     (r"brings the king up(?::| to) (?P<why>(?!if |after |whatever |.* is forced).*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
-    (r"keeps (?:White|Black)'s king on the edge", _held_on_edge),
+    (r"keeps (?:White|Black)'s king on the edge(?P<reply>)(?P<move>)", _held_on_edge),
     (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),
     (rf"stays close to (?:White|Black)'s king: if (?P<reply>{SAN}), (?P<move>{SAN})", _close),
     (

@@ -98,7 +98,7 @@ def _step(found: Found, about: Spoken) -> int:
         hold(not found["past"] or far(king, goal) <= far(pawn, goal) + 1, "the king is in its way")
         return 1 + hold(found["past"] in (None, "Black" if about.attacker else "White"), "whose king")
     if found["holder"]:
-        return 1 + hold(kind(found["holder"]) in map(about.after.piece_type_at, holders(about)), "holds the pawn")
+        return 1 + hold(kind(found["holder"]) in map(about.after.piece_type_at, holders(about, 1)), "holds the pawn")
     if found["rook"]:
         return hold((mine, theirs) == (["queen"], ["rook"]), found[0])
     if found["mate"]:
@@ -109,13 +109,13 @@ def _step(found: Found, about: Spoken) -> int:
     return hold(found["man"] in theirs, found[0])
 
 
-def holders(about: Spoken) -> list[chess.Square]:
-    """Return the men beside the king on the way of the other side's only man, a pawn, or guarding it, its king not."""
+def holders(about: Spoken, steps: int = 7) -> list[chess.Square]:
+    """Return the men beside the king on so much of the way of the other side's only pawn, or guarding it alone."""
     board, side = about.after, not about.attacker
     (pawn,) = [s for s, p in board.piece_map().items() if p.color == side and p.piece_type != chess.KING]
     hold(board.piece_type_at(pawn) == chess.PAWN, "a pawn")
     goal = chess.square(pawn % 8, 7 if side else 0)
-    way = {goal, *chess.SquareSet(chess.between(pawn, goal))}
+    way = {s for s in (goal, *chess.SquareSet(chess.between(pawn, goal))) if far(s, pawn) <= steps}
     men = [s for s, p in board.piece_map().items() if p.color == about.attacker and p.piece_type != chess.KING]
     own = board.king(side)
     assert own is not None

@@ -144,12 +144,15 @@ def _inside(part: str) -> list[int]:
 
 def _box(found: Found, about: Spoken) -> int:
     was, now = box.box(about.before, about.attacker), box.box(about.after, about.attacker)
+    barred = box.bars(about.after, about.attacker)
     if found["from"]:
         hold(was == int(found["from"]), "the box before")
     if "shrinks" in found[0] or "moves" in found[0]:
         hold((box.box(about.before, about.attacker) or 0) > (now or 0) > 0, "shrinks")
+        walks = [len(box.reached(board, about.attacker)) for board in (about.before, about.after)]
+        hold(walks[1] < walks[0], f"squares reached {walks}")
     if found[0].startswith("shuts the king in a box"):
-        hold(now is not None, "a box")
+        hold(now is not None and len(barred) == 2, "a box")
     wall = found.groupdict().get("wall")
     if found.groupdict().get("hit"):
         at = about.move.to_square
@@ -160,6 +163,7 @@ def _box(found: Found, about: Spoken) -> int:
         assert piece is not None
         line, there = (0, wall[4]) if wall.endswith("file") else (1, wall[-1])
         hold(chess.square_name(piece)[line] == there != chess.square_name(about.move.from_square)[line], wall)
+        hold(wall.replace("the ", "") in [bar if "rank" in bar else f"{bar[-1]}-file" for bar in barred], wall)
     if found["knights"]:
         piece = box.heavy(about.after, about.attacker)
         assert piece is not None
@@ -172,7 +176,8 @@ def _box(found: Found, about: Spoken) -> int:
 
 
 def _box_to(found: Found, about: Spoken) -> int:
-    """Hold that a box shrinks, and which its first and last squares are."""
+    """Hold that a box shrinks, which its first and last squares are, and that the king cannot leave it."""
+    hold(len(box.bars(about.after, about.attacker)) == 2, "both lines")
     piece, king = box.heavy(about.after, about.attacker), their(about, about.after)
     assert piece is not None
     there = [s for s in chess.SQUARES if _side(s, piece) == _side(king, piece)]
@@ -223,9 +228,21 @@ def line_on(found: Found, about: Spoken) -> int:
     return 1 + hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "wins")
 
 
+def _bars_still(found: Found, about: Spoken) -> int:
+    """Hold that a rook has gone along its file, which lies between the other king and the only pawn."""
+    pawns = about.after.pieces(chess.PAWN, about.attacker)
+    file, king = "abcdefgh".index(found["file"]), their(about, about.after) % 8
+    hold((found["whose"] == "White") != about.attacker, "whose king")
+    hold(len(pawns) == 1 and about.after.piece_type_at(about.move.to_square) == chess.ROOK, "rook and pawn")
+    hold(about.move.from_square % 8 == about.move.to_square % 8 == file, "along the file")
+    between = sorted([king, file, min(pawns) % 8])[1] == file and file not in (king, min(pawns) % 8)
+    return 1 + hold(between, found[0]) + line_on(found, about)
+
+
 def _box_held(found: Found, about: Spoken) -> int:
     """Hold that the box is as large as before."""
     boxes = [box.box(board, about.attacker) for board in (about.before, about.after)]
+    hold(len(box.bars(about.after, about.attacker)) == 2, "both lines")
     return 1 + hold(boxes[0] == boxes[1] is not None, f"boxes {boxes}") + _passes(found, about) + line_on(found, about)
 
 
@@ -278,6 +295,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<up>brings the king up): {_LEFT}", _cage_tightened),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage shut{_PASSES}{_GOES_ON}", _cage_held),
+    (rf"still bars the (?P<file>[a-h])-file to (?P<whose>White|Black)'s king{_GOES_ON}", _bars_still),
     (rf"keeps the box shut{_PASSES}{_GOES_ON}", _box_held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"

@@ -24,8 +24,11 @@ M, K, G = CutChange.SETS, CutChange.KEEPS, CutChange.GIVES_UP
     [
         (BOXED, "f1f4", BoxChange.MAKES, {}, "shuts the king in a box"),
         (BOXED, "f1f4", BoxChange.MAKES, {"after_box": None}, ""),
+        (BOXED, "f1f4", BoxChange.MAKES, {"bars": ("rank 4",)}, ""),
         (BOXED, "f1f4", BoxChange.HOLDS, {}, ""),
         (BOXED, "f1f4", BoxChange.SHRINKS, {}, "shrinks the box: rank 4 is now barred"),
+        (BOXED, "f1f4", BoxChange.SHRINKS, {"takes": False}, ""),
+        (BOXED, "f1f4", BoxChange.SHRINKS, {"bars": ("file f",)}, ""),  # the king walks round that line
         ("8/8/8/3k4/8/8/8/5R1K w", "f1e1", BoxChange.SHRINKS, {}, "shrinks the box: the e-file"),
         (BOXED, "f1f4", BoxChange.SHRINKS, {"before_box": None}, ""),
         (BOXED, "a1b1", BoxChange.SHRINKS, {}, "shrinks the box"),
@@ -46,7 +49,8 @@ M, K, G = CutChange.SETS, CutChange.KEEPS, CutChange.GIVES_UP
 def test_a_box_is_told_by_the_line_that_is_barred_and_not_where_the_piece_is_driven_off(
     placed: str, uci: str, change: BoxChange, told: dict[str, Any], text: str
 ) -> None:
-    idea = SimpleNamespace(change=change, before=told.get("before_box", 20), after=told.get("after_box", 12))
+    given = {"takes": told.get("takes", True), "bars": told.get("bars", (f"rank {uci[3]}", f"file {uci[2]}"))}
+    idea = SimpleNamespace(change=change, before=told.get("before_box", 20), after=told.get("after_box", 12), **given)
     told_of = rooms.box(idea, facts(placed, uci, **{"king": "d5", **told}))  # type: ignore[arg-type]
     assert told_of.startswith(text) if text else not told_of
 
@@ -170,7 +174,9 @@ def test_what_stays_shut_is_told_with_a_move_passed_where_nothing_else_changes(
     changed = told.get("changes", False)
     held = cage(CageChange.TIGHTENS if changed else CageChange.HOLDS, told)
     given = facts(placed, uci, ideas={Cage: held} if told.get("caged", True) else {}, **told)
-    box = SimpleNamespace(change=BoxChange.SHRINKS if changed else BoxChange.HOLDS)
+    box = SimpleNamespace(change=BoxChange.SHRINKS if changed else BoxChange.HOLDS, bars=("rank 4", "file f"))
+    half = SimpleNamespace(change=BoxChange.HOLDS, bars=("file f",))
+    assert not rooms.box_held(half, given)  # type: ignore[arg-type]
     for text, wanted in ((rooms.cage_held(held, given), cage_text), (rooms.box_held(box, given), box_text)):  # type: ignore[arg-type]
         assert text.startswith(wanted) if wanted else not text
         assert ("passes the move" in text) == ("passes" in wanted)

@@ -19,6 +19,24 @@ from tests.wording.sampling import text_of
         ("6Q1/8/8/R7/3k4/8/8/5K2 w", "Qb3", "shuts the king in", "behind rank 3"),
         # Only the bishop, or pawn, can move.
         ("8/8/8/8/5K2/7Q/8/k5b1 w", "Qb3", "last squares from Black's king: only the bishop can move", "cuts"),
+        ("8/8/8/4Q3/8/1k3b2/8/2K5 w", "Qc5", "it must stay on a1, a2, b3 or a4", "way to its bishop"),
+        ("8/8/7r/5Q2/8/8/5K2/3k4 w", "Qd3+", "wins the rook", "way to its rook"),
+        # A bishop that stays on the edge is as quick.
+        ("8/8/4k3/8/4KP2/8/8/4B3 w", "Bf2", "as quick", "off the edge"),
+        ("8/1k6/8/b7/2K5/8/8/7n b", "Ng3", "off the edge", "as quick"),
+        ("3K4/8/8/k7/3P4/8/8/1R6 w", "Rb8", "still bars the b-file", "keeps the win"),
+        ("8/2B3k1/8/3N1K2/8/8/8/8 w", "Be5+", "White's king holds a square alone", ": the king"),
+        # The rook's own king stands in the line: the other king walks round.
+        ("8/8/1k6/3K4/r7/8/8/8 b", "Rb4", "Rh4 is as quick", "shrinks the box"),
+        ("8/8/4r3/2k5/8/3K4/8/8 b", "Re5", "Re7 and Re8 are as quick", "barred"),
+        ("8/8/8/3R4/5K2/8/4k3/8 w", "Rd4", "prepares", "barred"),
+        ("8/8/5k2/R7/1K6/8/8/8 w", "Rd5", "the d-file is now barred", "prepares"),
+        # The line ends on the rook: the queen was tied to nothing.
+        ("8/6K1/6R1/4k3/8/3q4/8/8 b", "Kf5", "king and rook", "holds g6"),
+        # The pawn can go on.
+        ("2k5/8/8/8/8/1q3P2/8/4K3 b", "Kd7", "towards the centre to help", "holds the pawn"),
+        ("8/7N/8/7B/8/8/2K3k1/8 w", "Nf8", "Mate in 14", "opposition"),
+        ("K7/8/5k2/8/5B2/7N/8/8 w", "Nf2", "loses no time: if Kf5, Bc1 saves", "keeps the win"),
         # So near to mate what comes is told.
         ("8/8/8/8/8/2Q5/2bK4/1k6 w", "Qa3", "whatever the bishop does", "last squares"),
         # Beyond the bishop, on f8, the king would get across.

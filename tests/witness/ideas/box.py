@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.barrier import men_besides
-from tests.witness.ideas.king_range import king_of, king_range
+from tests.witness.ideas.king_range import king_of, king_range, shut, walk
 
 
 def heavy(board: chess.Board, attacker: bool) -> int | None:
@@ -29,6 +29,25 @@ def box(board: chess.Board, attacker: bool) -> int | None:
     )
 
 
+def reached(board: chess.Board, attacker: bool) -> set[int]:
+    """Where the king comes while the attacker's men stand still and it takes none."""
+    return walk(king_of(board, not attacker), shut(board, attacker) | set(chess.SquareSet(board.occupied_co[attacker])))
+
+
+def bars(board: chess.Board, attacker: bool) -> list[str]:
+    """Return the lines of the piece with the king's whole walk on one side of them."""
+    piece = heavy(board, attacker)
+    if piece is None:
+        return []
+    names, there = chess.square_name(piece), [chess.square_name(square) for square in reached(board, attacker)]
+    ranks, files = ({name[1] for name in there}, {name[0] for name in there})
+    return [
+        name
+        for name, at, lines in ((f"rank {names[1]}", names[1], ranks), (f"file {names[0]}", names[0], files))
+        if max(lines) < at or min(lines) > at
+    ]
+
+
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
     was, now = box(before, attacker), box(after, attacker)
     if before.turn != attacker or (was is None and now is None):
@@ -37,4 +56,5 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if was is not None and now is not None:
         change = {-1: "shrinks", 0: "holds", 1: "widens"}[(now > was) - (now < was)]
     told: dict[str, object] = {"kind": "box", "change": change, "before": was, "after": now}
-    return told | {"free": now == len(king_range(after, attacker))}
+    told["takes"] = len(reached(after, attacker)) < len(reached(before, attacker))
+    return told | {"free": now == len(king_range(after, attacker)), "bars": bars(after, attacker)}

@@ -9,6 +9,10 @@ from tests.witness.ideas.mating_net import natural
 from tests.witness.ideas.waiting_move import Told, opposition
 
 
+def walks_less(board: chess.Board, then: chess.Board, attacker: bool) -> bool:
+    return len(box.reached(then, attacker)) < len(box.reached(board, attacker))
+
+
 def deed(board: chess.Board, move: chess.Move, attacker: bool) -> str | None:
     then = board.copy()
     then.push(move)
@@ -29,9 +33,9 @@ def deed(board: chess.Board, move: chess.Move, attacker: bool) -> str | None:
         ("shuts", change(cage) == "shuts" and not loose),
         ("tightens", change(cage) == "tightens" and not loose),
         ("opposition", board.piece_type_at(move.from_square) == chess.KING and opposition(then) == "direct"),
-        ("shrinks", change(box) == "shrinks"),
+        ("shrinks", change(box) == "shrinks" and walks_less(board, then, attacker)),
         ("cuts off", change(cut_off) == "sets"),
-        ("box", change(box) == "makes"),
+        ("box", change(box) == "makes" and len(box.bars(then, attacker)) == 2),
         ("king up", king_up.claim(board, move, then, attacker) is not None),
     ]
     return next((name for name, holds in facts if holds), None)
