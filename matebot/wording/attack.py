@@ -221,7 +221,6 @@ REASONS: tuple[Reason, ...] = (
     seen(Box, rooms.box_held, rooms.held_maxim, Rank.WEAK),
     seen(CutOff, rooms.cut_kept, maxims.cut_off, Rank.WEAK),
     seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
-    Reason(pawns.still_bars, always(maxims.CUT_KING), rank=Rank.WEAK),
     Reason(close_kings.stays_close, close_kings.close_maxim, rank=Rank.WEAK),
     seen(Forced, _forced),
 )

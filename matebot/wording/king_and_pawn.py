@@ -83,6 +83,8 @@ def far_opposition(facts: MoveFacts) -> str:
         or pawn_runs(facts)
     ):
         return ""
+    if any(other.kings.opposition is None or other.man.piece != "king" for other in facts.as_quick):
+        return ""  # The win does not hang on it.
     return f"takes the {kind} opposition, to win the direct one later"
 
 

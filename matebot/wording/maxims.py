@@ -13,7 +13,17 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import by_minors, mated_within, needs_king, of, parse_square, rivals_men, stands
+from matebot.wording.said import (
+    by_minors,
+    mated_within,
+    needs_king,
+    of,
+    own_men,
+    parse_square,
+    promotion_square,
+    rivals_men,
+    stands,
+)
 
 #: What follows from facts for other positions; "" where nothing does.
 Maxim = Callable[[MoveFacts], str]
@@ -257,6 +267,9 @@ def _cage(idea: Cage, facts: MoveFacts) -> str:
         far = facts.men.attacker_men == ("queen",) and facts.kings.kings_after > _BESIDE
         return CAGE_FIRST if far and "rook" not in facts.men.defender_men else ""
     near = mated_within(facts, _NEAR_MATE)
+    goals = [promotion_square(pawn, facts.turn) for pawn in own_men(facts, "pawn")]
+    if facts.man.piece == "rook" and goals and not near and not {*goals} & {*idea.room}:
+        return CUT_KING  # What the cage is good for is the pawn.
     return "a cage must only get smaller" if by_minors(facts) and not near else FIRST_CAGE
 
 

@@ -206,8 +206,9 @@ def _goes_on(answer: str, facts: MoveFacts) -> str:
         if facts.seen.answers_check and man == "king":
             return "steps out of the check"
         return "walks on" if man == "king" else f"brings the {man} round"
-    soonest = facts.worth.exact and facts.worth.mate_moves == facts.worth.best_moves
-    return "loses no time" if soonest and facts.as_quick else "keeps the win"  # Many do: nothing is in danger.
+    if not facts.worth.exact or facts.worth.mate_moves != facts.worth.best_moves:
+        return "keeps the win"
+    return "loses no time" if facts.as_quick else "wins soonest"
 
 
 def _waits_for_man(facts: MoveFacts) -> bool:

@@ -108,16 +108,6 @@ def from_behind(facts: MoveFacts) -> str:
     return "" if others & set(between) else "puts the rook behind its pawn, to push it on"
 
 
-def still_bars(facts: MoveFacts) -> str:
-    """Say that a rook goes along the file by which it keeps the other king from its only pawn, and what comes then."""
-    pawns, at, line = own_men(facts, "pawn"), stands(facts), facts.then.ahead
-    if facts.man.piece != "rook" or len(pawns) != 1 or at % 8 != stood(facts) % 8 or facts.men.defender_men:
-        return ""
-    first, last = sorted((pawns[0] % 8, rivals_square(facts) % 8))
-    then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
-    return f"still bars the {'abcdefgh'[at % 8]}-file to {rival_king(facts)}{then}" if first < at % 8 < last else ""
-
-
 def stops_from_behind(facts: MoveFacts) -> str:
     """Say that a rook has come behind the other side's only pawn, which it takes once that has promoted."""
     men, rook, white = rivals_men(facts), stands(facts), facts.turn == "white"

@@ -251,11 +251,13 @@ def _ways(before: chess.Board, after: chess.Board, attacker: chess.Color) -> dic
     king, was = _k(after, attacker), _k(before, attacker)
     if before.turn == attacker and len(theirs) == 1 and after.piece_at(theirs[0]).symbol() in "Pp":  # type: ignore[union-attr]
         for square in _onward(theirs[0], not attacker):
+            earlier, held = held, set()
             led = chess.square_distance(square, _k(after, not attacker)) == 1
             held |= set() if led else {*after.attackers(attacker, square)} - {king}
             held |= {square} if after.color_at(square) == attacker and square != king else set()
             if chess.square_distance(square, theirs[0]) == 1:
-                stopped = held.copy()
+                stopped = held
+            held = held | earlier
     if before.turn == attacker and king != was and len(pawns) == 1:
         distance = chess.square_distance
         way = _onward(pawns[0], attacker)

@@ -810,7 +810,10 @@ def _meets(found: Found, about: Spoken) -> int:
     if found["quick"]:
         plies = [about.told.mate_plies(then(about.before, move)) for move in about.before.legal_moves]
         soonest = min(number for number in plies if number is not None)
-        hold(about.told.mate_plies(about.after) == soonest and plies.count(soonest) > 1, "as quick")
+        hold(
+            about.told.mate_plies(about.after) == soonest and (plies.count(soonest) > 1) == ("time" in found["quick"]),
+            "quick",
+        )
     if found["again"]:
         hold(about.after.is_check() and (found["move"] is None or found["move"].endswith("+")), "checks")
     if found["doomed"]:
@@ -1007,7 +1010,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|(?P<quick>loses no time)|waits, for the (?P<doomed>{MAN}) cannot be saved|walks on"
+        rf"(?:keeps the win|(?P<quick>loses no time|wins soonest)|walks on"
+        rf"|waits, for the (?P<doomed>{MAN}) cannot be saved"
         rf"|steps out of the check|brings the (?P<round>{MAN}) round"
         rf"|gives (?P<again>check) after check|drives the king to the edge|{TAKEN})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",

@@ -228,17 +228,6 @@ def line_on(found: Found, about: Spoken) -> int:
     return 1 + hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "wins")
 
 
-def _bars_still(found: Found, about: Spoken) -> int:
-    """Hold that a rook has gone along its file, which lies between the other king and the only pawn."""
-    pawns = about.after.pieces(chess.PAWN, about.attacker)
-    file, king = "abcdefgh".index(found["file"]), their(about, about.after) % 8
-    hold((found["whose"] == "White") != about.attacker, "whose king")
-    hold(len(pawns) == 1 and about.after.piece_type_at(about.move.to_square) == chess.ROOK, "rook and pawn")
-    hold(about.move.from_square % 8 == about.move.to_square % 8 == file, "along the file")
-    between = sorted([king, file, min(pawns) % 8])[1] == file and file not in (king, min(pawns) % 8)
-    return 1 + hold(between, found[0]) + line_on(found, about)
-
-
 def _box_held(found: Found, about: Spoken) -> int:
     """Hold that the box is as large as before."""
     boxes = [box.box(board, about.attacker) for board in (about.before, about.after)]
@@ -295,7 +284,6 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<up>brings the king up): {_LEFT}", _cage_tightened),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage shut{_PASSES}{_GOES_ON}", _cage_held),
-    (rf"still bars the (?P<file>[a-h])-file to (?P<whose>White|Black)'s king{_GOES_ON}", _bars_still),
     (rf"keeps the box shut{_PASSES}{_GOES_ON}", _box_held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"

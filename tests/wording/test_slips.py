@@ -327,7 +327,7 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library, co
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which shuts b3 and b4, the king's way to its pawn"),
+        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which keeps the king on the edge"),
         ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "misses Qb4, which keeps the king on the edge"),
         ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: better Kc4, which shuts b3"),
         (
