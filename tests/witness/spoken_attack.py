@@ -808,7 +808,8 @@ def _meets(found: Found, about: Spoken) -> int:
     count = room_left.taken(found.groupdict(""), about)
     count += _wins(found, about) if found[0].startswith("keeps the win") else 0
     if found["quick"]:
-        plies = [about.told.mate_plies(then(about.before, move)) for move in about.before.legal_moves]
+        boards = [then(about.before, move) for move in about.before.legal_moves]
+        plies = [about.told.mate_plies(board) for board in boards if about.told.outcome(board) < 0]
         soonest = min(number for number in plies if number is not None)
         hold(
             about.told.mate_plies(about.after) == soonest and (plies.count(soonest) > 1) == ("time" in found["quick"]),

@@ -49,10 +49,15 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
             answers_check=told.pop("in_check", False),
         ),
         then=SimpleNamespace(ahead=told.pop("ahead", ()), goals=told.pop("goals", ())),
+        as_quick=told.pop("as_quick", ()),
         **told,
     )
 
 
+OPPOSED, ASIDE, PUSHED = (
+    SimpleNamespace(kings=SimpleNamespace(opposition=kind), man=SimpleNamespace(piece=piece))
+    for kind, piece in (("diagonal", "king"), (None, "king"), ("distant", "pawn"))
+)
 ON_KEY, OFF_KEY = {"key_steps_before": 0}, {"on_key_square": False}
 
 
@@ -166,6 +171,9 @@ def test_a_king_that_comes_no_nearer_leaves_a_pawn_that_runs(
     ("placed", "uci", "told", "text", "why"),
     [
         (LONE, "c3d3", {"opposition": "distant"}, "takes the distant opposition", "the king stands on a key square"),
+        (LONE, "c3d3", {"opposition": "distant", "as_quick": (OPPOSED,)}, "takes", "the king stands on a key square"),
+        (LONE, "c3d3", {"opposition": "distant", "as_quick": (OPPOSED, ASIDE)}, "", "the king stands on a key square"),
+        (LONE, "c3d3", {"opposition": "distant", "as_quick": (PUSHED,)}, "", "the king stands on a key square"),
         (LONE, "c3d3", {"opposition": "direct", "keys": OFF_KEY}, "", "has the opposition"),
         (LONE, "c3d3", {"opposition": "distant", "keys": OFF_KEY}, "takes the distant", "the king leads the pawn in"),
         (LONE, "c3d3", {}, "", "the king stands on a key square of its pawn"),
