@@ -275,6 +275,11 @@ class Contrast:
         """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
         return self.kept_man is not None and bool(self._shorter) and all(map(self._loses, self._shorter))
 
+    @property
+    def mostly_lost(self) -> bool:
+        """Whether at least half of the shorter defences lose the one piece."""
+        return 2 * self._losing >= len(self._shorter)
+
     @cached_property
     def hang_else(self) -> bool:
         """Whether after every shorter defence a man may be taken for nothing."""

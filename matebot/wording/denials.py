@@ -67,6 +67,8 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
         return ""
     if idea.what is Denied.CAPTURE and _lost_alone(facts):
         return ""
+    if idea.what in (Denied.FORK, Denied.SKEWER) and _hit_alone(facts):
+        return ""
     here = stood(facts) if facts.man.piece == "king" else parse_square(facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea, answer, start, facts)
@@ -77,6 +79,13 @@ def _lost_alone(facts: MoveFacts) -> bool:
     """Whether no man is lost after some shorter defence beside one that lasts longest alone: that is not why."""
     critical = facts.seen.idea(Critical)
     return critical is not None and critical.alone and not facts.seen.contrast.hang_else
+
+
+def _hit_alone(facts: MoveFacts) -> bool:
+    """Whether most shorter defences keep the one piece beside one that lasts longest alone: a blow is not why."""
+    critical, men = facts.seen.idea(Critical), facts.men.defender_men
+    piece = len(men) == 1 and men != ("pawn",)
+    return critical is not None and critical.alone and piece and not facts.seen.contrast.mostly_lost
 
 
 def _promotes_less(idea: Denies | LetsAtOnce | Worse) -> bool:
@@ -157,7 +166,7 @@ def runs_into(idea: Worse, facts: MoveFacts) -> str:
     if idea.does is Next.MATE:
         return f"{name} allows {mate_after(names)}"
     if idea.does is Next.CAPTURE:
-        if len(names) == 1 and _lost_alone(facts):
+        if _lost_alone(facts) if len(names) == 1 else _hit_alone(facts):
             return ""
         return f"{name} loses the {taken(idea)} {'to' if len(names) == 1 else 'after'} {line}"
     return f"{name} lets the pawn through by {line}"

@@ -51,6 +51,9 @@ def test_the_king_leaves_the_edge_where_no_other_move_holds_and_steps_along_it_l
         ("8/6Rp/8/3k4/8/2K5/8/8 b", "h6", "is met by Rg6, which attacks the pawn", "Kc5"),
         ("6k1/6p1/4K3/8/6Q1/8/8/8 b", "Kf8", "holds out longest", "g5"),
         ("8/1k6/8/P7/5r2/K7/8/8 w", "Kb3", "holds out longest", "a6+"),
+        # Kf6 loses the bishop to a check, but most short moves do not; here they do.
+        ("7B/6K1/8/8/8/1k6/6q1/8 w", "Kf7", "holds out longest", "Kf6"),
+        ("8/4K3/Q5k1/8/8/8/8/2b5 b", "Kg5", "Kf5, for one, would allow the fork Qc8+", "keeps"),
         # The king goes away from its pawn; it stands in the corner; the bishop falls to the better step too.
         ("8/8/4p2K/8/8/1k6/8/2R5 b", "Ka2", "closes in by Kg5", "must lead"),
         ("7K/3r4/8/4k3/8/8/8/6N1 w", "Kg8", "it leaves the corner, where it has fewest squares", "keeps out"),
