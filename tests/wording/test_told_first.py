@@ -11,12 +11,15 @@ import pytest
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drives import Where
 from matebot.ideas.king_up import KingUp
+from matebot.ideas.pins import Pins
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.threatens import Threatens
 from matebot.wording import (
     attack,
+    leads,
     missed,
     remedies,
     room_left,
@@ -256,3 +259,158 @@ def test_a_way_matters_but_near_mate_or_beside_a_pawn(aim: Aim, told: dict[str, 
     idea: Any = SimpleNamespace(aim=aim)
     assert room_left.tells(idea, facts(PAWN, "a1b2", **told)) == tells
     assert room_left.tells(idea, facts(ROOK, "a1b2", **told)) == (tells or aim is Aim.CENTRE)
+
+
+ROOKS = "8/8/8/3k4/8/8/8/K5RR w"
+CHECKED = {"check": True, "flights": ("d6",), "ahead": ("Kd6", "Kb2")}
+
+
+@pytest.mark.parametrize(
+    ("told", "plain", "texts"),
+    [
+        (CHECKED, "", ["is driven, and the king comes up: if Kd6, Kb2"]),
+        ({**CHECKED, "drives": ""}, "", ["gives check, and the king comes up: if Kd6, Kb2"]),
+        ({**CHECKED, "check": False}, "", []),
+        ({**CHECKED, "ahead": ("Kd6",)}, "", []),
+        ({**CHECKED, "ahead": ("Kd6", "Rh6+")}, "", []),
+        ({**CHECKED, "ahead": ("Kd6", "Kxb2")}, "", []),
+        ({**CHECKED, "ahead": ("Kd6", "Kb1")}, "", []),
+        ({**CHECKED, "ahead": ("Kd6", "Kc4")}, "", []),  # only the check makes that possible
+        ({**CHECKED, "ahead": ("Kd6", "Kb3")}, "", ["is driven, and the king comes up: if Kd6, Kb3"]),
+        ({"ahead": ("Kd6", "Rh6+")}, "holds d4", ["holds d4: if Kd6, Rh6+"]),
+        ({"ahead": ("Kd6", "Rh6+")}, "holds d4: so", ["holds d4: so"]),
+        ({"ahead": ("Kd6",)}, "holds d4", ["holds d4"]),
+        ({}, "holds d4", ["holds d4"]),
+    ],
+)
+def test_where_no_reason_is_known_a_check_with_which_the_king_comes_up_is_told_and_what_changes_on_the_board(
+    monkeypatch: pytest.MonkeyPatch, told: dict[str, Any], plain: str, texts: list[str]
+) -> None:
+    drives = told.get("drives", "is driven")
+    monkeypatch.setattr(attack, "reasons", lambda _: iter([]))
+    monkeypatch.setattr(leads, "driven", lambda _: drives)
+    monkeypatch.setattr(attack, "PLAIN", (lambda _: "", lambda _: plain))
+    given = facts(ROOK, "h1h5", **{name: value for name, value in told.items() if name != "drives"})
+    assert [deed.text for deed in attack._deeds(given)] == texts
+    monkeypatch.setattr(attack, "reasons", lambda _: iter([Deed("comes first")]))
+    assert [deed.text for deed in attack._deeds(given)] == ["comes first", *texts]
+
+
+@pytest.mark.parametrize(
+    ("placed", "where", "told", "text"),
+    [
+        (ROOK, Where.TO_EDGE, {"flights": ("a4", "b1")}, "drives the king to the edge"),
+        (ROOK, Where.TO_EDGE, {"flights": ("a4", "b2")}, "drives the king towards the edge"),
+        (ROOKS, Where.TO_EDGE, {"flights": ("a4",)}, "drives the king to the edge, where it can be mated"),
+        (ROOK, Where.TO_EDGE, {"flights": ("a4",), "narrows": "shuts rank 4"}, ""),
+        (ROOK, Where.TO_EDGE, {"flights": ("a4",), "narrows": "shuts rank 4", "check": True}, "drives the king to the"),
+        (
+            ROOK,
+            Where.TO_CORNER,
+            {"narrows": "shuts rank 4", "corner": chess.H8},
+            "drives the king towards h8, where it",
+        ),
+        (ROOK, Where.ALONG_EDGE, {"flights": ("a4",)}, "takes room"),
+        (ROOK, Where.ALONG_EDGE, {"flights": ("a4", "a6"), "edge": True}, "is held: it has only a4 or a6"),
+        (ROOK, Where.ALONG_EDGE, {}, ""),
+        ("8/8/8/3k4/8/8/P7/K6R w", Where.ALONG_EDGE, {"flights": ("a4",)}, ""),
+        ("8/8/8/3k2n1/8/8/8/K6R w", Where.TO_EDGE, {"flights": ("a4",)}, ""),
+    ],
+)
+def test_where_a_king_is_driven_is_told_of_one_that_has_no_man(
+    monkeypatch: pytest.MonkeyPatch, placed: str, where: Where, told: dict[str, Any], text: str
+) -> None:
+    narrows, edge, corner = told.pop("narrows", ""), told.pop("edge", False), told.pop("corner", None)
+    monkeypatch.setattr(attack, "of", lambda kind, rule: lambda _: narrows)
+    monkeypatch.setattr(attack, "held_on_edge", lambda _: edge)
+    monkeypatch.setattr(room_left, "holds", lambda _: "is held")
+    monkeypatch.setattr(room_left, "taken", lambda _: "takes room")
+    idea: Any = SimpleNamespace(where=where, corner=corner)
+    found = attack._drives(idea, facts(placed, "h1h5", **told))
+    assert found.startswith(text) if text else not found
+    assert text.endswith("mated") or "can be mated" not in found or corner is not None
+
+
+WITH_KNIGHT = "8/8/8/3k2n1/8/8/8/K6R w"
+
+
+@pytest.mark.parametrize(
+    ("placed", "sure", "pins", "won"),
+    [
+        (WITH_KNIGHT, True, True, True),
+        (WITH_KNIGHT, False, True, False),
+        (WITH_KNIGHT, False, False, True),
+        (WITH_KNIGHT, None, True, True),
+        (ROOK, True, False, False),
+    ],
+)
+def test_a_man_is_won_but_where_a_pin_says_why_it_falls(
+    monkeypatch: pytest.MonkeyPatch, placed: str, sure: bool | None, pins: bool, won: bool
+) -> None:
+    monkeypatch.setattr(attack, "of", lambda kind, rule: lambda _: "wins the knight")
+    ideas: dict[type, dict[str, Any]] = {} if sure is None else {Prepares: {"sure": sure}}
+    ideas |= {Pins: {}} if pins else {}
+    assert attack._wins_man(facts(placed, "h1h5", ideas=ideas)) == ("wins the knight" if won else "")
+
+
+@pytest.mark.parametrize(
+    ("uci", "what", "hits", "text"),
+    [
+        ("h1h5", "shuts rank 5", "attacks the knight", "attacks the knight and shuts rank 5"),
+        ("h1h5", "shuts rank 5", "", "shuts rank 5"),
+        ("h1h5", "", "attacks the knight", ""),
+        ("a1b2", "shuts rank 5", "attacks the knight", "shuts rank 5"),
+    ],
+)
+def test_a_man_that_is_hit_as_well_is_named_first(
+    monkeypatch: pytest.MonkeyPatch, uci: str, what: str, hits: str, text: str
+) -> None:
+    monkeypatch.setattr(attack, "of", lambda kind, rule: lambda _: hits)
+    idea: Any = SimpleNamespace()
+    assert attack._hitting(lambda _, one: what)(idea, facts(WITH_KNIGHT, uci)) == text
+
+
+@pytest.mark.parametrize(
+    ("shown", "sharing", "found", "shared"),
+    [
+        (False, [1], None, None),
+        (True, [], None, None),
+        (True, [0], None, None),
+        (True, [0, 1], None, ""),
+        (True, [1], "lets it out", "lets it out"),
+    ],
+)
+def test_a_slower_move_that_does_the_same_is_told_by_what_it_lets_in(
+    monkeypatch: pytest.MonkeyPatch, shown: bool, sharing: list[int], found: str | None, shared: str | None
+) -> None:
+    monkeypatch.setattr(attack, "would_let", lambda lets, _: lets)
+    slower = SimpleNamespace(sharing=lambda idea, purpose: iter(sharing), lets_in=lambda idea, purpose: found)
+    given = facts(ROOK, "h1h5", ideas={Pins: {}} if shown else {}, seen={"slower_moves": slower})
+    assert attack._shared(Reason(lambda _: "", idea=Pins), given) == shared
+    assert attack._shared(Reason(lambda _: ""), given) is None
+
+
+@pytest.mark.parametrize(
+    ("uci", "told", "text"),
+    [
+        ("h1h5", {"still": True}, "waits: every square stays guarded, Black must move"),
+        ("h1h5", {"still": True, "only": "Kd6"}, "waits: every square stays guarded, Black must move and has only Kd6"),
+        ("h1h5", {}, "passes the move: Black is in zugzwang"),
+        ("h1h5", {"only": "Kd6"}, "passes the move: Black is in zugzwang and has only Kd6"),
+        ("h1h5", {"only": "Kd6", "checks": (False, True)}, "passes the move: Black has only Kd6"),
+        ("h1h5", {"only": "Kd6", "checks": (False,)}, "passes the move: Black is in zugzwang and has only Kd6"),
+        ("h1h5", {"checks": (True,)}, "passes the move: Black is in zugzwang"),
+        ("a1b2", {}, ""),
+        ("a1b2", {"apart": 2}, "passes the move: Black is in zugzwang"),
+    ],
+)
+def test_a_move_is_passed_near_the_other_king_or_by_another_man(uci: str, told: dict[str, Any], text: str) -> None:
+    idea: Any = SimpleNamespace(nothing_changes=told.get("still", False))
+    given = facts(
+        ROOK,
+        uci,
+        replies=SimpleNamespace(only_reply=told.get("only")),
+        kings=SimpleNamespace(kings_after=told.get("apart", 3)),
+        as_quick=[SimpleNamespace(gives=SimpleNamespace(check=check)) for check in told.get("checks", ())],
+    )
+    assert attack._waits(idea, given) == text
