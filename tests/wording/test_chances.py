@@ -66,7 +66,7 @@ def test_what_was_missed_is_told_by_the_first_rule_that_has_something_to_say(
     monkeypatch.setattr(remedies, "squares_taken", lambda *_: taken)
     monkeypatch.setattr(chances, "line_taken", lambda squares, _: "shuts rank 4 to Black's king" if squares else "")
     monkeypatch.setattr(chances, "_few_squares", lambda *_: says.get("few", ""))
-    monkeypatch.setattr(chances, "of", lambda kind, rule: lambda _: "then")
+    monkeypatch.setattr(chances, "_line", lambda *_: "then")
     monkeypatch.setattr(chances, "_straight", lambda *_: "")
     assert chances.chance_missed(slip, better, falls) == _TOLD[_ASKED[first]]
     vars(slip)["by_attacker"] = False
@@ -92,6 +92,8 @@ def test_what_was_missed_is_told_by_the_first_rule_that_has_something_to_say(
         (ROOK, {"ahead": TWO, "pins": "pins it"}, {}, "misses Rh4: if Kd6, Kb3 pins it"),
         (ROOK, {"ahead": TWO, "replies": 1}, {}, "loses time: better is Rh4, and after Kd6, forced, Kb3"),
         (ROOK, {"ahead": ("Kd6",)}, {}, "loses time"),
+        (ROOK, {"ahead": TWO, "answers": "comes up"}, {"goes_on": "Kd6 Kb3"}, "loses time: better is Rh4"),
+        (ROOK, {"ahead": TWO, "answers": "comes up"}, {"goes_on": "Kb3 Kd6"}, "misses Rh4: if Kd6, Kb3 comes up"),
     ],
 )
 def test_where_nothing_else_is_known_the_moves_behind_the_better_one_are_told(
@@ -114,7 +116,7 @@ def test_where_nothing_else_is_known_the_moves_behind_the_better_one_are_told(
     monkeypatch.setattr(chances, "_misses", lambda one, text, _: f"misses: {text}")
     monkeypatch.setattr(remedies, "squares_taken", lambda *_: told.get("taken", ()))
     then = slip.pop("then", "")
-    monkeypatch.setattr(chances, "of", lambda kind, rule: lambda _: then)
+    monkeypatch.setattr(chances, "_line", lambda *_: then)
     monkeypatch.setattr(chances, "_straight", lambda *_: told.get("straight", ""))
     monkeypatch.setattr(chances, "_answer_does", lambda *_: told.get("answers", ""))
     monkeypatch.setattr(leads, "driven", lambda _: told.get("driven", ""))
@@ -272,8 +274,8 @@ def test_what_was_missed_is_told_in_the_words_that_say_most_of_it(
     said = {
         coming.prepares: text if told.get("prepared") else "else",
         chances._lead_then: told.get("lead", ""),
-        chances._then: told.get("then", ""),
     }
+    monkeypatch.setattr(chances, "_line", lambda *_: told.get("then", ""))
     monkeypatch.setattr(chances, "of", lambda kind, rule: lambda _: said[rule])
     monkeypatch.setattr(leads, "checks", lambda _: told.get("checks", "none"))
     monkeypatch.setattr(leads, "driven", lambda _: "drives it" if told.get("driven") else "")
@@ -284,3 +286,72 @@ def test_what_was_missed_is_told_in_the_words_that_say_most_of_it(
     better = facts(placed, uci, san="Rh4", squares_taken=told.get("taken", ()), **more)
     slip = facts(placed, uci, ideas={KingUp: {}} if told.get("up") else {})
     assert chances._misses(better, text, slip).startswith(found)
+
+
+OFF, PUSH = "8/8/8/4k3/8/8/1P6/K6R w", "b2b4"
+ELSEWHERE = {"flights": ("f6",)}
+
+
+@pytest.mark.parametrize(
+    ("uci", "slip", "best", "off", "text"),
+    [
+        ("a1a2", {}, {}, False, "loses time: better is Rh4"),
+        (
+            "a1a2",
+            {"goals": ("d6",), "ahead": TWO},
+            ELSEWHERE,
+            False,
+            "lets Black's king come to d6: better is Rh4",
+        ),
+        ("a1a2", {"goals": ("d6",), "ahead": TWO}, {}, False, "loses time: better is Rh4"),
+        ("a1a2", {"goals": ("d6", "d5"), "ahead": TWO}, ELSEWHERE, False, "loses time: better is Rh4"),
+        ("a1a2", {"goals": ("d5",), "ahead": TWO}, ELSEWHERE, False, "loses time: better is Rh4"),
+        ("a1a2", {"goals": ("d6",), "ahead": ("Nd6",)}, ELSEWHERE, False, "loses time: better is Rh4"),
+        ("a1a2", {}, {}, True, "misses Rh4, which brings the king off the edge"),
+        ("a1b1", {}, {"push": True}, False, "loses time: better is Rh4 or b4"),
+        ("h1h4", {}, {"push": True}, False, "loses time: better is Rh4"),
+    ],
+)
+def test_where_the_line_is_the_same_after_the_slip_a_square_the_edge_or_the_pawn_is_told(
+    monkeypatch: pytest.MonkeyPatch, uci: str, slip: dict[str, Any], best: dict[str, Any], off: bool, text: str
+) -> None:
+    pushes = [facts(OFF, PUSH, san="b4")] if best.pop("push", False) else []
+    better = facts(OFF, uci, san="Rh4", **best)
+    monkeypatch.setattr(remedies, "off_edge", lambda *_: off)
+    assert chances.without_line(facts(OFF, "h1h2", **slip), better, [better, *pushes]) == text
+
+
+HIT = "8/8/8/4k3/7n/8/8/K6Q w"
+
+
+@pytest.mark.parametrize(
+    ("placed", "uci", "told", "forks"),
+    [
+        (HIT, "h1e1", {"check": True, "replies": 1}, True),
+        (HIT, "h1e1", {"replies": 1}, False),
+        (HIT, "a1b2", {"check": True, "replies": 1}, False),
+        (ROOK, "h1e1", {"check": True, "replies": 1}, False),
+        (HIT, "h1e1", {"check": True, "replies": 2}, False),
+        (HIT, "h1e1", {"check": True, "replies": 0, "flights": ()}, False),
+        (HIT, "h1e1", {"check": True, "replies": 1, "flights": ("g5",)}, False),
+        (HIT, "h1e1", {"check": True, "replies": 1, "guards": False}, False),
+    ],
+)
+def test_a_check_forks_the_only_other_man_where_no_step_of_the_king_guards_it(
+    placed: str, uci: str, told: dict[str, Any], forks: bool
+) -> None:
+    assert chances._forks(facts(placed, uci, **told)) == forks
+    better, slip = facts(placed, uci, san="Qe1+", **told), facts(placed, "a1a2")
+    vars(slip)["no_better"] = []
+    missed = "misses the fork Qe1+, which hits king and knight"
+    assert (chances._misses(better, "shrinks the box", slip) == missed) == forks
+    vars(slip)["no_better"] = [better]
+    assert chances._misses(better, "shrinks the box", slip) != missed
+
+
+def test_a_line_is_told_where_it_is_not_as_good_after_the_slip(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(chances, "_then", lambda *_: "if Kd6, Rh6+")
+    better = facts(ROOK, "h1h4", ideas={Prepares: {"reply": "Kd6", "move": "Rh6+"}})
+    assert chances._line(facts(ROOK, "h1h2"), better) == "if Kd6, Rh6+"
+    assert chances._line(facts(ROOK, "h1h2", goes_on="Kd6 Rh6+"), better) == ""
+    assert chances._line(facts(ROOK, "h1h2"), facts(ROOK, "h1h4")) == ""
