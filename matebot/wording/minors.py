@@ -77,8 +77,6 @@ def free_man(idea: Guards, facts: MoveFacts) -> str:
         return f"takes over {squares(idea.held)} from {man}, which may now move"
     if any(move.from_square in idea.tied for move in facts.seen.slower_moves.as_soon):
         return ""  # A man that is tied may move as well.
-    if any(facts.seen.slower_moves.sharing(idea)):
-        return ""  # Another move of the free man is slower: it matters where it goes.
     stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
     tied = men_at(facts, idea.tied).replace("the king", f"{side(facts.turn)}'s king")
     return f"moves the free man: {tied} {stay}"

@@ -116,7 +116,6 @@ GUARDED = "8/8/3k4/8/4K3/2N5/8/5B2 w - - 0 1"
             {},
             "moves the free man: the knight and White's king each hold squares alone",
         ),
-        (GUARDED, {"tied": (chess.C3,)}, {"slower": True}, ""),
         (GUARDED, {"tied": (chess.C3,)}, {"as_soon": "f1g2 c3b1"}, ""),
         (
             GUARDED,
@@ -140,9 +139,7 @@ def test_a_free_man_moves_where_minor_men_hold_squares_and_one_that_is_freed_is_
         "f1g2",
         by_winner=True,
         gives=SimpleNamespace(check=told.get("check", False)),
-        seen=SimpleNamespace(
-            slower_moves=SimpleNamespace(as_soon=soon, sharing=lambda _: [soon] * told.get("slower", False))
-        ),
+        seen=SimpleNamespace(slower_moves=SimpleNamespace(as_soon=soon)),
     )
     guards = {"tied": (), "let_go": (), "freed": (), "held": (), **idea}
     found = minors.free_man(SimpleNamespace(**guards), facts)  # type: ignore[arg-type]

@@ -25,7 +25,7 @@ from tests.wording.sampling import text_of
         ("8/8/4k3/8/4KP2/8/8/4B3 w", "Bf2", "as quick", "off the edge"),
         ("8/1k6/8/b7/2K5/8/8/7n b", "Ng3", "off the edge", "as quick"),
         ("3K4/8/8/k7/3P4/8/8/1R6 w", "Rb8", "", "keeps the win"),
-        ("8/2B3k1/8/3N1K2/8/8/8/8 w", "Be5+", "", "free man"),
+        ("8/2B3k1/8/3N1K2/8/8/8/8 w", "Be5+", "White's king holds a square alone", ": the king"),
         # The rook's own king stands in the line: the other king walks round.
         ("8/8/1k6/3K4/r7/8/8/8 b", "Rb4", "Rh4 is as quick", "shrinks the box"),
         ("8/8/4r3/2k5/8/3K4/8/8 b", "Re5", "Re7 and Re8 are as quick", "barred"),
@@ -35,8 +35,7 @@ from tests.wording.sampling import text_of
         ("8/6K1/6R1/4k3/8/3q4/8/8 b", "Kf5", "king and rook", "holds g6"),
         # The pawn can go on.
         ("2k5/8/8/8/8/1q3P2/8/4K3 b", "Kd7", "towards the centre to help", "holds the pawn"),
-        # Slower moves of the knight go as free.
-        ("8/7N/8/7B/8/8/2K3k1/8 w", "Nf8", "wins soonest: if Kf2", "free man"),
+        ("8/7N/8/7B/8/8/2K3k1/8 w", "Nf8", "Mate in 14", "opposition"),
         # The pawn wins as soon by itself.
         ("8/8/3K4/8/8/3p4/8/4k3 b", "Kd2", "as quick", "opposition"),
         ("8/8/6k1/8/8/7R/K3P3/8 w", "Rf3", "A king cut off stops no pawn", "then the check"),
