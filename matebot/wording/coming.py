@@ -78,6 +78,8 @@ _FEW = 3
 _NEAR_MATE = 6
 #: So many where a second man comes to attack it: that is what the move is for.
 _VERY_NEAR = 4
+#: From so few squares a king seldom gets round the opposition.
+_FEW_WAYS = 4
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
 
@@ -110,8 +112,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         return ""  # A step of the king only comes to the other side of a line that stood before.
     if facts.race.runs_alone:
         return ""  # What matters is the pawn.
-    if idea.does is Next.OPPOSITION and by_minors(facts):
-        return ""  # What mates there is the cage.
+    if idea.does is Next.OPPOSITION and by_minors(facts) and len(facts.room.flights) > _FEW_WAYS:
+        return ""  # What mates there is the cage, and from many squares the king goes round the opposition.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
     what = f"{blow} king and {man_name(hit)}" if blow and hit is not None else _NEXT.get(idea.does)

@@ -63,6 +63,9 @@ from tests.wording.sampling import text_of
         ("6K1/6P1/2k5/8/8/7q/8/8 b", "Qf5", "near the h8 corner. ", "g7"),
         # The king, in check, may leave the diagonal to either side.
         ("8/6k1/8/8/q7/8/4K3/5R2 b", "Qc4+", "shuts the king in: ", "behind"),
+        # With bishop and knight the opposition is prepared where the king has few squares to go round it by.
+        ("8/6N1/8/8/8/1B6/K7/4k3 w", "Nf5", "prepares the opposition: if Kd2, Kb2", "loses no time"),
+        ("1k6/5K2/8/b7/6n1/8/8/8 b", "Bc7", "loses no time", "Bc7 prepares the opposition"),
         # The box is named by its corners where no line of it is new alone.
         ("8/8/8/8/3k1K2/8/8/4R3 w", "Re5", "shrinks the box to a1-d4", "now barred"),
         ("8/6K1/k7/8/8/8/2r5/8 b", "Rc6", "shrinks the box: rank 6 is now barred", "box to"),
