@@ -55,6 +55,11 @@ class CageChange(Enum):
     ENTERS = "enters"
     LEAVES = "leaves"
 
+    @property
+    def smaller(self) -> bool:
+        """Whether it shuts or tightens the cage."""
+        return self in (CageChange.SHUTS, CageChange.TIGHTENS)
+
 
 @dataclass(frozen=True)
 class Cage(Idea):
@@ -136,7 +141,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     sizes = range_mask(old, attacker).bit_count(), range_mask(new, attacker).bit_count()
     same = range_mask(old, attacker) == range_mask(new, attacker)
     loose = in_order(range_mask(new, attacker) & new.of(attacker))
-    if change not in (CageChange.SHUTS, CageChange.TIGHTENS):
+    if not change.smaller:
         return Cage(change, *sizes, same=same, loose=loose)
     left = chess.BB_SQUARES[move.from_square]
     gate = grown(now) & shut_mask(new, attacker) & ~shut_mask(old, attacker) & ~now & ~left

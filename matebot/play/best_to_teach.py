@@ -29,7 +29,6 @@ from matebot.ideas import (
     wrong_corner,
 )
 from matebot.ideas.box import BoxChange
-from matebot.ideas.cage import CageChange
 from matebot.ideas.cut_off import CutChange
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import WState
@@ -64,7 +63,7 @@ def _cage(before: chess.Board, move: chess.Move, after: chess.Board, side: chess
     if not cage.cage_mask(men_of(after), side):
         return None
     idea = cage.seen(before, move, after, side)
-    return idea.size_after if idea is not None and idea.change in (CageChange.SHUTS, CageChange.TIGHTENS) else None
+    return idea.size_after if idea is not None and idea.change.smaller else None
 
 
 def _corner(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:

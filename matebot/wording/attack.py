@@ -45,6 +45,7 @@ from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording import (
+    cages,
     captures,
     close_kings,
     coming,
@@ -172,7 +173,7 @@ REASONS: tuple[Reason, ...] = (
     seen(Bridging, pawns.bridging),
     seen(StopsPawn, pawns.stops_pawn),
     seen(KnightsW, minors.the_w, minors.w_maxim),
-    seen(Cage, rooms.bare_king_caged, maxims.cage),
+    seen(Cage, cages.bare_king_caged, maxims.cage),
     seen(WaitingMove, _waits, always(maxims.WAITING)),
     seen(Pins, hunting.pins, always(maxims.PINNED_STAYS)),
     seen(SafeHere, saves.safe_here, saves.here_maxim),
@@ -184,7 +185,7 @@ REASONS: tuple[Reason, ...] = (
     seen(PawnRuns, pawns.runs, pawns.race_maxim),
     seen(Threatens, coming.threatens, coming.threat_maxim),
     seen(MinorLost, hunting.dominated, always(maxims.FLIGHTS_FIRST)),
-    Reason(rooms.no_square, rooms.no_square_maxim),
+    Reason(cages.no_square, cages.no_square_maxim),
     seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_KING)),
     seen(Box, _hitting(rooms.box), maxims.box),
     seen(CutOff, _hitting(rooms.cuts), _cut_maxim),
@@ -201,7 +202,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(minors.abreast, always(maxims.A_WALL)),
     seen(ShutsWay, kings.shuts, maxims.shuts_way),
     step(kings.king, kings.purpose, kings.king_maxim),
-    seen(Cage, _hitting(rooms.cage_first), maxims.cage),
+    seen(Cage, _hitting(cages.cage_first), maxims.cage),
     seen(NearsMan, hunting.nears_man, hunting.man_maxim, Rank.PLAN),
     seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
     seen(Drives, _drives, maxims.drives),

@@ -67,8 +67,7 @@ def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
 def _caged_small(facts: MoveFacts) -> bool:
     """Whether a piece leaves a king few squares: a cage of them, or one to go to."""
     cage = facts.seen.idea(Cage)
-    shuts = cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS) and not cage.loose
-    small = shuts and cage is not None and cage.size_after <= _SMALL
+    small = cage is not None and cage.change.smaller and not cage.loose and cage.size_after <= _SMALL
     return facts.man.piece != "king" and (small or len(facts.room.flights) <= 1)
 
 

@@ -1,4 +1,4 @@
-"""What a good move of the attacker does to the room of the other king: cage, box and cut-off line."""
+"""What a good move of the attacker does to the room of the other king: box, cut-off line, and a cage that stays."""
 
 from __future__ import annotations
 
@@ -9,21 +9,16 @@ from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import square_name
-from matebot.ideas.king_up import KingUp
-from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
-from matebot.ideas.squares import from_edge, king_steps, lines_holding, lines_through
-from matebot.wording import kings, maxims
-from matebot.wording.maxims import king_may_come
-from matebot.wording.parts import part
-from matebot.wording.phrases import line_name, listed, other, side
+from matebot.ideas.squares import king_steps, lines_through
+from matebot.wording import maxims
+from matebot.wording.cages import caged_small
+from matebot.wording.phrases import line_name, listed, other
 from matebot.wording.said import (
     by_minors,
     goal_of,
     kind_signed,
-    mated_within,
     own_king,
-    own_man,
     parse_square,
     promotion_square,
     rival_king,
@@ -34,214 +29,6 @@ from matebot.wording.said import (
 )
 
 _FEW, _PAIR = 3, 2
-#: So few squares of a cage are named.
-_SMALL = 4
-#: So near a square matters to the king.
-_NEAR = 2
-_AT_CORNER_STEPS = 3
-#: So many moves from mate the net is told.
-_NET = 3
-
-
-def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
-    """Say so of a bare king: with another man to move its room matters less."""
-    by_king = facts.man.piece == "king" and facts.men.attacker_men == ("rook",)
-    if by_king and idea.change is CageChange.SHUTS and facts.kings.opposition == "direct":
-        return ""  # Against a rook's cage the opposition says more.
-    return "" if facts.men.defender_men else cage_first(idea, facts)
-
-
-def cage_first(idea: Cage, facts: MoveFacts) -> str:
-    """Say by which squares or line the king is shut in, or what is taken from its cage, and what is left to it."""
-    if idea.loose or idea.change not in (CageChange.SHUTS, CageChange.TIGHTENS):
-        return ""
-    kept = [man for square in idea.gate if (man := own_man(facts, square))]
-    shut = "" if kept else _shut(idea)
-    if idea.change is CageChange.TIGHTENS:  # What matters is the man where there is one, but for a small cage.
-        return "" if facts.men.defender_men and not _is_small(idea, facts) else _tightens(idea, facts, kept, shut)
-    ready = facts.seen.idea(KnightsW)
-    stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-    wall = _wall(idea, facts)
-    if shut and not (idea.along or wall or _no_square(facts)):
-        hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
-        # A square on the edge beside the king is seen as a way along it, not out.
-        last = len(idea.gate) == 1 and (by_minors(facts) or from_edge(idea.gate[0]) > 0)
-        way = f"{hole}{shut}, the last way out" if last else f"the way out at {shut}"
-        if not any(map(from_edge, (*idea.gate, parse_square(facts.room.king)))) and "pawn" in facts.men.attacker_men:
-            way = shut  # On the edge the king has no way out there, but one to the pawn.
-        return f"shuts {way}: {_left(idea, facts)}{stops}"
-    first = f"guards the {kept[0]} and shuts" if kept else "shuts"
-    if len(idea.along) == 1:
-        wall = shut if _to_edge(idea.along[0], idea) else ""
-    place = f" behind {wall}" if wall else _place(idea, facts)
-    says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
-    left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
-    if not left and not place and (lines := _lines_shut(idea, facts)):
-        place = f" behind {lines}"
-    if not left and not place:
-        left = f": {_size(idea, facts)} squares are left"
-    return f"{first} the king in{place}{left}{stops}"
-
-
-def shuts_in(idea: Cage, facts: MoveFacts) -> str:
-    """Say that the king is shut in, and where, without what is left to it."""
-    place = _place(idea, facts)
-    return f"shuts the king in{place}" if idea.change is CageChange.SHUTS and not idea.loose and place else ""
-
-
-def shuts_small(idea: Cage, facts: MoveFacts) -> str:
-    """Say so of a cage of few squares only: there that matters more than a line."""
-    return shuts_in(idea, facts) if _is_small(idea, facts) else ""
-
-
-def no_square(facts: MoveFacts) -> str:
-    """Say that the last squares are taken from a king that has one man beside it, which must move; "" else."""
-    men, king = facts.men.defender_men, facts.man.piece == "king"
-    if facts.gives.check or facts.room.flights or not facts.room.squares_taken or len(men) != 1 or king:
-        return ""
-    if mated_within(facts, _NET):
-        return ""  # How mate comes says more.
-    return f"takes the last squares from {rival_king(facts)}: only the {men[0]} can move"
-
-
-def no_square_maxim(facts: MoveFacts) -> str:
-    """Say what follows that."""
-    return maxims.ROOM_THEN_KING if facts.kings.kings_after > _NEAR else maxims.SQUARES_FIRST
-
-
-def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
-    """Say what is taken from the cage."""
-    nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
-    if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
-        return f"{kings.brings_up(facts)}: {_left(idea, facts).replace('the king', rival_king(facts))}"
-    if nearer and shut and not idea.along:
-        return f"{kings.brings_up(facts)} and shuts {shut}"
-    first = f"guards the {kept[0]} and " if kept else ""
-    small = _few_left(facts) or _is_small(idea, facts)
-    king = parse_square(facts.room.king)
-    if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):
-        return ""  # What is far from the king is hardly missed.
-    if shut and not idea.along:
-        return f"{first}tightens the cage: {_left(idea, facts) if small else _shrunk(shut, idea, facts)}"
-    if place := _place(idea, facts):
-        return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
-    if shut and len(idea.along) == 1:
-        return f"{first}tightens the cage: {_shrunk(shut, idea, facts)}"
-    return f"{first}makes the cage smaller: {_left(idea, facts) if small else f'{_size(idea, facts)} squares are left'}"
-
-
-def _wall(idea: Cage, facts: MoveFacts) -> str:
-    """Return the line of a rook or queen that has moved to it behind which the whole cage lies; nothing without one."""
-    at = stands(facts)
-    if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR:
-        return ""
-    lines = lines_holding(sum(1 << square for square in idea.gate), at)
-    kind = lines[0].split()[0] if len(lines) == 1 else ""
-    if kind not in ("rank", "file"):
-        return ""
-    sides = {_beyond(square, at, kind) for square in idea.room}
-    return line_name(lines[0]) if len(sides) == 1 and 0 not in sides and _to_edge(lines[0], idea) else ""
-
-
-def _to_edge(line: str, idea: Cage) -> bool:
-    """Whether a cage behind a rank or file goes as far as the edge: else another line holds it as well."""
-    if not line.startswith(("rank", "file")):
-        return True
-    ranks = line.startswith("rank")
-    return any((square // 8 if ranks else square % 8) in (0, 7) for square in idea.room)
-
-
-def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
-    """Return two lines of the queen that has moved which hold all squares shut, none on one alone; "" without."""
-    found = [(name, line) for name, line in lines_through(stands(facts)) if any(line >> s & 1 for s in idea.gate)]
-    held = all(any(line >> square & 1 for _, line in found) for square in idea.gate)
-    if any(line >> parse_square(facts.room.king) & 1 for _, line in found):
-        return ""  # A king on one of them may go to either side of it.
-    if facts.man.piece != "queen" or len(found) != _PAIR or not held:
-        return ""
-    return listed([line_name(name) for name, _ in found])
-
-
-def _beyond(square: int, man: int, kind: str) -> int:
-    """Return on which side of the rank or file of a man a square lies: -1, 1, or 0 on it."""
-    apart = square // 8 - man // 8 if kind == "rank" else square % 8 - man % 8
-    return (apart > 0) - (apart < 0)
-
-
-def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
-    """Say what the king can go to no more, by the line of a rook where it lies on one, and how much is left."""
-    lines = lines_holding(sum(1 << square for square in idea.gate), stands(facts))
-    straight = [line_name(line) for line in lines if line.startswith(("rank", "file"))]
-    by_line = facts.man.piece == "rook" and len(straight) == len(lines) == 1
-    are = "is" if by_line or len(idea.along or idea.gate) == 1 else "are"
-    return f"{straight[0] if by_line else shut} {are} shut, {_size(idea, facts)} squares are left"
-
-
-def _shut(idea: Cage) -> str:
-    """Name what is shut: few squares, or the lines on which they lie; nothing where neither."""
-    if idea.along:
-        return listed([line_name(line) for line in idea.along])
-    return squares(idea.gate) if 0 < len(idea.gate) <= _FEW else ""
-
-
-def _is_last_hole(idea: Cage, facts: MoveFacts) -> bool:
-    holes = facts.seen.idea(Holes)
-    return holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed
-
-
-def _size(idea: Cage, facts: MoveFacts) -> int:
-    """Return how many squares are left to the king: in check its own is none."""
-    return idea.size_after - facts.gives.check
-
-
-def _no_square(facts: MoveFacts) -> bool:
-    return facts.gives.check and not facts.room.flights
-
-
-def _is_small(idea: Cage, facts: MoveFacts) -> bool:
-    """Whether the squares of the cage are named: they are few, no man of the king's stands there, and it may stay."""
-    named = not facts.gives.check and idea.size_after <= _SMALL
-    return named and not set(rivals_men(facts)).intersection(idea.room)
-
-
-def _left(idea: Cage, facts: MoveFacts) -> str:
-    """Say where the king can go, if that is little, that the other king may come, or where it is caged."""
-    if _no_square(facts):
-        return "the king has no square left"
-    if _few_left(facts):
-        return f"the king has only {listed(facts.room.flights, 'or')} left"
-    if _is_small(idea, facts):
-        if idea.size_after == _PAIR:
-            return f"the king can only step between {squares(idea.room)}"
-        return f"the king must stay on {squares(idea.room, 'or')}" if idea.size_after > 1 else "the king cannot move"
-    if _comes(idea, facts):
-        return f"now {side(facts.turn)}'s king can come up"
-    return f"the king is caged{_place(idea, facts)}"
-
-
-def _comes(idea: Cage, facts: MoveFacts) -> bool:
-    walks = facts.then.ahead[1:2] and facts.then.ahead[1].startswith("K")
-    return bool(walks) and idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
-
-
-def _place(idea: Cage, facts: MoveFacts) -> str:
-    """Say where the cage lies."""
-    if _at_corner(facts) and by_minors(facts):
-        return f" by the right corner {facts.corner.right_corner}"
-    there, king = part(idea.room), parse_square(facts.room.king)
-    if facts.gives.check and part(tuple(square for square in idea.room if square != king)) != there:
-        return ""  # The king must leave its square, and with it that part of the board.
-    return f" {there}" if there else ""
-
-
-def _few_left(facts: MoveFacts) -> bool:
-    """Whether the squares are named to which a check leaves the king."""
-    return facts.gives.check and len(facts.room.flights) <= _FEW
-
-
-def _at_corner(facts: MoveFacts) -> bool:
-    steps = facts.corner.corner_steps_after
-    return facts.corner.right_corner is not None and steps is not None and steps <= _AT_CORNER_STEPS
 
 
 def box(idea: Box, facts: MoveFacts) -> str:
@@ -298,17 +85,10 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
     """Say which line cuts the king off now."""
     if idea.change is not CutChange.SETS or facts.man.piece == "king":
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    if _caged_small(facts) or not _is_clear(idea.line, facts):
+    if caged_small(facts) or not _is_clear(idea.line, facts):
         return ""
     man = _from_its_man(idea.line, facts)
     return f"cuts the king off{man} along {line_name(idea.line) if man else _both_lines(idea.line, facts)}"
-
-
-def _caged_small(facts: MoveFacts) -> bool:
-    """Whether the king is shut in on few squares: a line tells half of that."""
-    cage = facts.seen.idea(Cage)
-    shuts = cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS) and not cage.loose
-    return shuts and cage is not None and _is_small(cage, facts)
 
 
 def _is_clear(line: str, facts: MoveFacts) -> bool:

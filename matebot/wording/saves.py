@@ -21,7 +21,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.stops_pawn import StopsPawn
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.trapped import Trapped
-from matebot.wording import coming, hunting, maxims, pawns, rooms
+from matebot.wording import cages, coming, hunting, maxims, pawns, rooms
 from matebot.wording.phrases import line_name
 from matebot.wording.reason import Deed, Reason, seen
 from matebot.wording.said import of, parse_square, stands, stood
@@ -197,7 +197,7 @@ _BESIDE_SAVING: tuple[Reason, ...] = (
     Reason(pawns.stops_from_behind),
     seen(Threatens, coming.attacks, coming.threat_maxim),
     seen(SafeHere, safe_here, here_maxim),
-    seen(Cage, rooms.shuts_small, maxims.cage),
+    seen(Cage, cages.shuts_small, maxims.cage),
     seen(CutOff, rooms.cuts_still, maxims.saved),
     seen(Box, rooms.box, maxims.box),
     seen(CutOff, rooms.cuts, rooms.cut_maxim),

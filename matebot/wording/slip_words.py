@@ -8,7 +8,7 @@ from collections.abc import Callable
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.box import Box, BoxChange
-from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.squares import from_edge, king_steps, off_centre
@@ -228,7 +228,7 @@ def _takes_room(facts: MoveFacts) -> bool:
     return (
         bool(facts.room.squares_taken)
         or facts.given.range_shrinks
-        or (cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS))
+        or (cage is not None and cage.change.smaller)
         or (box is not None and box.change in (BoxChange.MAKES, BoxChange.SHRINKS))
         or (cut is not None and cut.change is not CutChange.GIVES_UP)
     )

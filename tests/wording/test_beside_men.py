@@ -13,12 +13,13 @@ from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.mates import Holder, Mates
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.prepares import Next
+from matebot.wording.cages import _beyond
 from matebot.wording.captures import _left_over, _takes
 from matebot.wording.chances import _edge_held, _sooner, line_taken
 from matebot.wording.counsel import _holds_by_stalemate, _may_get_in_front
 from matebot.wording.patterns import _round_it
 from matebot.wording.rook_draws import does
-from matebot.wording.rooms import _beyond, narrows
+from matebot.wording.rooms import narrows
 from matebot.wording.saves import _meets
 from tests.wording.bare import facts_of
 

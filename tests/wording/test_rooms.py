@@ -13,7 +13,7 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.holes import Holes
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.knights_w import KnightsW, WState
-from matebot.wording import rooms
+from matebot.wording import cages
 from tests.wording.bare import facts_of
 from tests.wording.telling import marks
 
@@ -215,7 +215,7 @@ def test_a_cage_is_told_by_what_is_shut_by_what_is_left_to_the_king_and_where(
     placed: str, uci: str, change: CageChange, gate: str, room: str, size: int, told: dict[str, Any], text: str
 ) -> None:
     idea = cage(change, {"gate": gate, "room": room, "size": size, **told})
-    assert marks(rooms.bare_king_caged(idea, facts(placed, uci, **told))) == text
+    assert marks(cages.bare_king_caged(idea, facts(placed, uci, **told))) == text
 
 
 @pytest.mark.parametrize(
@@ -233,4 +233,4 @@ def test_a_cage_is_told_by_what_is_shut_by_what_is_left_to_the_king_and_where(
 def test_it_is_told_where_a_king_is_shut_in_but_where_it_has_to_leave_that_part(
     change: CageChange, told: dict[str, Any], text: str
 ) -> None:
-    assert rooms.shuts_in(cage(change, told), facts(ROOK, "f1f7", **told)) == text
+    assert cages.shuts_in(cage(change, told), facts(ROOK, "f1f7", **told)) == text

@@ -398,6 +398,7 @@ def test_a_slower_move_that_does_the_same_is_told_by_what_it_lets_in(
         ("h1h5", {}, "passes the move: Black is in zugzwang"),
         ("h1h5", {"only": "Kd6"}, "passes the move: Black is in zugzwang and has only Kd6"),
         ("h1h5", {"only": "Kd6", "checks": (False, True)}, "passes the move: Black has only Kd6"),
+        ("h1h5", {"only": "Kd6", "checks": (True,)}, "passes the move: Black has only Kd6"),
         ("h1h5", {"only": "Kd6", "checks": (False,)}, "passes the move: Black is in zugzwang and has only Kd6"),
         ("h1h5", {"checks": (True,)}, "passes the move: Black is in zugzwang"),
         ("a1b2", {}, ""),

@@ -16,7 +16,7 @@ from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.method.condition import Condition
 from matebot.terms import Mistake
-from matebot.wording import attack, captures, coming, king_and_pawn, maxims, nets, room_left, rooms, slips, undone
+from matebot.wording import cages, captures, coming, king_and_pawn, maxims, nets, room_left, rooms, slips, undone
 from tests.wording.bare import facts_of
 
 _C = Condition
@@ -133,7 +133,7 @@ def test_a_pawn_that_promotes_is_told_with_what_it_forestalls_and_with_what_is_l
     monkeypatch.setattr(captures, "of", lambda kind, say: lambda facts: say(None, facts))
     monkeypatch.setattr(coming, "wins_by_check", lambda *_: told.get("wins", ""))
     monkeypatch.setattr(nets, "follows", lambda *_: "")
-    monkeypatch.setattr(rooms, "shuts_in", lambda *_: told.get("cage", ""))
+    monkeypatch.setattr(cages, "shuts_in", lambda *_: told.get("cage", ""))
     monkeypatch.setattr(rooms, "cuts", lambda *_: "")
     monkeypatch.setattr(king_and_pawn, "pawn_wins", lambda _: "the pawn wins")
     ideas = {InTime: {"stop": chess.Move.null()}} if told.get("in_time") else {}
@@ -225,36 +225,6 @@ def test_a_lone_pawn_comes_on_to_its_king_on_a_key_square_but_where_it_runs_or_p
     keys = SimpleNamespace(on_key_square=told.get("keys", True))
     given = facts(placed, uci, keys=keys, race=SimpleNamespace(pawn_moves=told.get("to_go", 3)))
     assert king_and_pawn.pawn_below(given) == text
-
-
-@pytest.mark.parametrize(
-    ("uci", "told", "text"),
-    [
-        ("b1b2", {"nothing_changes": True}, "waits: every square stays guarded, Black must move"),
-        (
-            "b1b2",
-            {"nothing_changes": True, "only": "Ka4"},
-            "waits: every square stays guarded, Black must",
-        ),
-        ("b1b2", {"only": "Ka4"}, "passes the move: Black is in zugzwang and has only Ka4"),
-        ("b1b2", {"only": "Ka4", "by_check": True}, "passes the move: Black has only Ka4"),
-        ("b1b2", {"by_check": True}, "passes the move: Black is in zugzwang"),
-        ("a1a2", {"apart": 2}, "passes the move: Black is in zugzwang"),
-        ("a1a2", {"apart": 3}, ""),
-        ("b1b2", {"apart": 3}, "passes the move: Black is in zugzwang"),
-    ],
-)
-def test_a_move_is_passed_but_by_a_king_that_is_still_on_its_way(uci: str, told: dict[str, Any], text: str) -> None:
-    idea: Any = SimpleNamespace(nothing_changes=told.get("nothing_changes", False))
-    given = facts(
-        ROOK,
-        uci,
-        replies=SimpleNamespace(only_reply=told.get("only")),
-        kings=SimpleNamespace(kings_after=told.get("apart", 2)),
-        as_quick=[SimpleNamespace(gives=SimpleNamespace(check=told.get("by_check", False)))],
-    )
-    assert attack._waits(idea, given).startswith(text)
-    assert bool(attack._waits(idea, given)) == bool(text)
 
 
 @pytest.mark.parametrize(
