@@ -20,13 +20,15 @@ from matebot.ideas.falling import is_lost, is_taken, piece_falls, piece_won_by, 
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.shorter import as_long, longest, shorter, soonest
 from matebot.ideas.squares import (
     after_move,
     from_edge,
     gives_check,
+    in_order,
     is_king_step,
+    king_goals,
     king_steps,
     men_of,
     opposition,
@@ -158,23 +160,16 @@ class Contrast:
     def on_edge(self) -> bool:
         """Whether the king stands on the edge, and no legal step of it leads off."""
         king = men_of(self._before).king(not self._attacker)
-        return not from_edge(king) and not any(map(from_edge, self.king_steps))
+        return not from_edge(king) and not _off_edge(self._before)
 
     @cached_property
     def ways_off(self) -> set[chess.Square]:
         """The squares off the edge to which the king could step if it moved on."""
-        board = quick(self._after)
-        board.turn, board.ep_square = not self._attacker, None
-        return {step for step in _king_goals(board) if from_edge(step)}
+        return set(_off_edge(to_move(self._after, not self._attacker)))
 
     def stopped(self, reply: chess.Move) -> list[chess.Square]:
         """Return these where a reply leaves the king none of them; nothing elsewhere."""
-        return [] if self.ways_off.intersection(_king_goals(after_move(self._after, reply))) else sorted(self.ways_off)
-
-    @cached_property
-    def king_steps(self) -> list[chess.Square]:
-        """The squares to which the king may step."""
-        return _king_goals(self._before)
+        return [] if self.ways_off.intersection(_off_edge(after_move(self._after, reply))) else sorted(self.ways_off)
 
     @cached_property
     def steps_as_long(self) -> list[chess.Square]:
@@ -404,9 +399,9 @@ class Contrast:
         return men_of(board).king(not self._attacker)
 
 
-def _king_goals(board: chess.Board) -> list[chess.Square]:
-    """Return the squares to which the king of the side to move may step."""
-    return [step.to_square for step in board.generate_legal_moves(board.kings & board.occupied_co[board.turn])]
+def _off_edge(board: chess.Board) -> list[chess.Square]:
+    """Return the squares off the edge to which the king of the side to move may step."""
+    return [step for step in in_order(king_goals(board)) if from_edge(step)]
 
 
 def _wins_easily(board: chess.Board, truth: Truth) -> bool:

@@ -25,9 +25,18 @@ import chess
 from matebot.ideas import sooner
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.shorter import as_long, soonest
-from matebot.ideas.squares import after_move, closes_in, from_edge, in_order, is_king_step, king_steps, men_of
+from matebot.ideas.squares import (
+    after_move,
+    closes_in,
+    from_edge,
+    in_order,
+    is_king_step,
+    king_goals,
+    king_steps,
+    men_of,
+)
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -127,14 +136,13 @@ def deed(board: chess.Board, reply: chess.Move, attacker: chess.Color) -> Deed |
         return None
     if _hits(board, then, reply, own):
         return Deed(Does.HITS, (), board.piece_type_at(own.bit_length() - 1))
-    passed = quick(board)
-    passed.turn, passed.ep_square = not attacker, None
     if board.is_check():
         return None
+    passed = to_move(board, not attacker)
     hung = [reply.to_square if square == reply.from_square else square for square in hanging(passed)]
     if len(hung) == 1 and not hanging(then):
         return Deed(Does.SAVES, (), then.piece_type_at(hung[0]))
-    taken = 0 if own else _steps(passed, king) & ~_steps(then, king) & ~board.occupied
+    taken = 0 if own else king_goals(passed) & ~king_goals(then) & ~board.occupied
     if 0 < taken.bit_count() <= _MOST:
         return Deed(Does.TAKES, in_order(taken))
     nears = is_king_step(board, reply) and closes_in(reply.from_square, reply.to_square, king)
@@ -160,9 +168,3 @@ def _by_check(board: chess.Board, then: chess.Board, king: chess.Square, own: in
     if together and all(king_steps(answer.to_square, man) > 1 for answer in answers):
         return Deed(Does.PARTS, (), board.piece_type_at(man))
     return None
-
-
-def _steps(board: chess.Board, king: chess.Square) -> int:
-    """Return the squares to which the king of the side to move may step, as bits."""
-    steps = board.generate_legal_moves(chess.BB_SQUARES[king])
-    return sum(chess.BB_SQUARES[step.to_square] for step in steps)

@@ -37,7 +37,7 @@ import chess
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.shorter import as_long, best_reply, soonest
 from matebot.ideas.squares import (
     after_move,
@@ -148,7 +148,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     if (
         _on_edge(board, best.attacker)
         and best.off_edge
-        and not _on_edge(_passed(there), best.attacker)
+        and not _on_edge(to_move(there, not best.attacker), best.attacker)
         and not best.edge
     ):
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
@@ -250,13 +250,6 @@ def _on_edge(board: chess.Board, attacker: chess.Color) -> bool:
     king = men_of(board).king(not attacker)
     replies = list(board.generate_legal_moves())
     return bool(replies) and all(r.from_square == king and not from_edge(r.to_square) for r in replies)
-
-
-def _passed(board: chess.Board) -> chess.Board:
-    """Return the position with the other side to move."""
-    passed = quick(board)
-    passed.turn, passed.ep_square = not board.turn, None
-    return passed
 
 
 def _room(board: chess.Board, attacker: chess.Color) -> int:

@@ -12,7 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.squares import after_move, kind_of
 from matebot.records import dataclass
 
@@ -34,8 +34,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return what would have stopped the pawn that a move makes a queen, None where nothing."""
     if before.turn != attacker or move.promotion != chess.QUEEN or before.is_check():
         return None
-    passed = quick(before)
-    passed.turn, passed.ep_square = not attacker, None
+    passed = to_move(before, not attacker)
     stops = [other for other in passed.generate_legal_moves() if _stops(after_move(passed, other), move)]
     first = min(stops, key=lambda other: (kind_of(before, other.from_square), other.uci()), default=None)
     return None if first is None else InTime(first)

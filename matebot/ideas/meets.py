@@ -12,7 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.refutation import Means, means_of
 from matebot.ideas.squares import after_move, in_order
 from matebot.ideas.truth import Truth
@@ -47,8 +47,7 @@ def seen(
     """Return the threat that a drawing move of the defender meets, None without one that has a name."""
     if before.turn == attacker or before.is_check() or truth.outcome(before) or truth.outcome(after):
         return None
-    passed = quick(before)
-    passed.turn, passed.ep_square = attacker, None
+    passed = to_move(before, attacker)
     if truth.outcome(passed) <= 0:
         return None
     reply = truth.answer(passed)

@@ -53,6 +53,16 @@ def quick(board: chess.Board) -> QuickBoard:
     return found
 
 
+def to_move(board: chess.Board, side: chess.Color) -> QuickBoard:
+    """Return a board like another one, without the moves that led to it, where a side is to move, as if none had been.
+
+    Nothing can be taken en passant there.
+    """
+    found = quick(board)
+    found.turn, found.ep_square = side, None
+    return found
+
+
 def _reaches(board: chess.Board, men: Bitboard, goals: Bitboard) -> bool:
     """Whether any of some men, no pawn, may reach a goal; where these are a few, mostly none does."""
     if goals.bit_count() > _FEW:

@@ -20,7 +20,8 @@ from enum import Enum
 import chess
 
 from matebot.ideas.idea import Squares
-from matebot.ideas.squares import after_move, in_order, king_steps, men_of
+from matebot.ideas.quick_board import to_move
+from matebot.ideas.squares import after_move, in_order, king_goals, king_steps, men_of
 from matebot.records import dataclass
 
 _MOST_LEFT, _MOST_TAKEN = 2, 3
@@ -78,8 +79,8 @@ def of_reply(board: chess.Board, reply: chess.Move) -> ReplyDeed | None:
             return None
         few = len(goals) <= _MOST_LEFT
         return ReplyDeed(Plain.LEAVES, tuple(sorted(goals))) if few else ReplyDeed(Plain.DRIVES, (king,))
-    left = _steps(then, king)
-    taken = _steps(_passed(board), king) & ~left & ~board.occupied
+    left = king_goals(then)
+    taken = king_goals(to_move(board, not attacker)) & ~left & ~board.occupied
     if 0 < taken.bit_count() <= _MOST_TAKEN:
         by_line = moved in (chess.ROOK, chess.QUEEN) and taken.bit_count() > 1
         return ReplyDeed(Plain.TAKES, in_order(taken), None, _line(taken, left, reply.to_square) if by_line else "")
@@ -104,15 +105,3 @@ def _before_pawns(board: chess.Board, then: chess.Board, reply: chess.Move) -> S
     ahead = [goal] if white == board.turn else [pawn + (8 if white else -8), goal]
     guarded = then.attacks_mask(reply.to_square)
     return tuple(s for s in ahead if guarded >> s & 1 and not board.is_attacked_by(board.turn, s))
-
-
-def _passed(board: chess.Board) -> chess.Board:
-    passed = board.copy(stack=False)
-    passed.turn, passed.ep_square = not board.turn, None
-    return passed
-
-
-def _steps(board: chess.Board, king: chess.Square) -> int:
-    """Return the squares to which the king of the side to move may step, as bits."""
-    steps = board.generate_legal_moves(chess.BB_SQUARES[king])
-    return sum(chess.BB_SQUARES[step.to_square] for step in steps)

@@ -214,6 +214,12 @@ def is_king_step(board: chess.Board, move: chess.Move) -> bool:
     return bool(board.kings & chess.BB_SQUARES[move.from_square])
 
 
+def king_goals(board: chess.Board) -> int:
+    """Return the squares to which the king of the side to move may step, as bits."""
+    steps = board.generate_legal_moves(board.kings & board.occupied_co[board.turn])
+    return sum(chess.BB_SQUARES[step.to_square] for step in steps)
+
+
 def after_king_step(men: Men, step: chess.Move) -> Men:
     """Return the placement after a step of a king, a capture too."""
     source, target = chess.BB_SQUARES[step.from_square], chess.BB_SQUARES[step.to_square]

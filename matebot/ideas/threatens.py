@@ -16,7 +16,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.squares import after_move, gives_check, taken_for_nothing
 from matebot.records import dataclass
 
@@ -60,8 +60,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     replies = list(after.generate_legal_moves())
     if not replies or after.is_check():
         return None
-    again = quick(after)
-    again.turn, again.ep_square = before.turn, None
+    again = to_move(after, before.turn)
     # A man that is taken threatens nothing, nor does a move that neither takes, promotes nor gives check: most.
     free = again.occupied_co[before.turn] & ~reduce(or_, (chess.BB_SQUARES[reply.to_square] for reply in replies))
     perhaps = [

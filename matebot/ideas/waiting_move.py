@@ -18,7 +18,7 @@ import chess
 
 from matebot.ideas.guards import wall_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.squares import Men, guarding, men_of, opposition, range_mask, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -60,13 +60,11 @@ def seen(
         return None
     if _flights(old, attacker) != _flights(new, attacker):
         return None
-    passed = quick(before)
-    passed.turn, passed.ep_square = not attacker, None
+    passed = to_move(before, not attacker)
     mate, promised = truth.mate_plies(passed), truth.mate_plies(after)
     if mate is None or promised is None or not 0 < mate <= promised or truth.outcome(passed) > 0:
         return None
-    back = quick(after)
-    back.turn, back.ep_square = attacker, None
+    back = to_move(after, attacker)
     later = truth.mate_plies(back)
     if truth.outcome(back) > 0 and (later is None or later <= promised):
         return None

@@ -146,7 +146,7 @@ class Referee:
     def plainly_best(self) -> tuple[chess.Move, ...]:
         """Return the moves that mate soonest or are mated last, in the order of squares, without judging any.
 
-        None where clock or history may count after a move, in a draw, and where there is no move.
+        Empty where clock or history may count after a move, in a draw, and where there is no move.
         """
         codes, white = self._plain_codes(), self.stand.white_to_move
         if not codes:

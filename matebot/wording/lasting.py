@@ -32,13 +32,11 @@ from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.remark import NOTHING, Fate, Place, Remark
 from matebot.wording.said import goal_of, mated_within, of, own_others, parse_square, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
-from matebot.wording.standing_out import lost_else, stands_best, stands_out
+from matebot.wording.standing_out import THE_OTHER, lost_else, stands_best, stands_out
 from matebot.wording.to_come import cannot, comes, forked
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
 MUCH = 2
-#: With so many legal moves there is one other.
-_THE_OTHER = 2
 #: So many moves are named one by one.
 _FEW = 3
 #: More are counted in words.
@@ -128,7 +126,7 @@ def _would(text: str, critical: Critical, facts: MoveFacts) -> str:
     """Say what another move would do: ``Kb2 would let Rd3 cut the king off``; where others are as bad, as of one."""
     name, verb, rest = text.split(" ", 2)
     bare = {"lets": "let", "loses": "lose", "allows": "allow"}.get(verb)
-    loses_man = verb != "lets" and facts.beside.choices > _THE_OTHER
+    loses_man = verb != "lets" and facts.beside.choices > THE_OTHER
     one = ", for one," if loses_man or critical.like_it else ""
     return f"{name}{one} would {bare} {rest}" if bare else text
 

@@ -31,7 +31,7 @@ _LITTLE = (Trait.ROOM, Trait.LOOSE)
 #: In so many moves mate is soon.
 _SOON = 4
 #: With so many legal moves there is one other.
-_TWO = 2
+THE_OTHER = 2
 _REACH = "squares off the edge within reach"
 
 
@@ -123,7 +123,7 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
 def lost_else(facts: MoveFacts) -> str:
     """Say that most moves lose the one piece, and to what check one of them does."""
     example, as_one = facts.seen.contrast.lost_to, ""
-    if facts.beside.choices == _TWO:
+    if facts.beside.choices == THE_OTHER:
         named = "" if example is None else f", {facts.seen.name(example[0])},"
         return f"the other move{named} loses it {'at once' if example is None else f'to {facts.seen.name(*example)}'}"
     if example is not None:

@@ -210,10 +210,10 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
 
 def _hits(reply: str, facts: MoveFacts) -> Remark:
     """Say that the king attacks a man to no avail, which a step of the other king guards."""
-    idea = facts.seen.idea(Counters)
+    idea = facts.seen.idea(Counters) if reply[0] == "K" else None
     if idea is None or idea.does is not Does.SAVES or idea.man is None or facts.seen.name_after(idea.reply) != reply:
         return NOTHING
-    return Remark(f"attacks the {man_name(idea.man)}, but {reply} guards it") if reply[0] == "K" else NOTHING
+    return Remark(f"attacks the {man_name(idea.man)}, but {reply} guards it")
 
 
 def _pawn_step(facts: MoveFacts) -> str:

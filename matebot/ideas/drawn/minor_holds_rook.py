@@ -17,7 +17,7 @@ import chess
 
 from matebot.ideas.drawn.board_features import king, lone, men
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.quick_board import quick
+from matebot.ideas.quick_board import to_move
 from matebot.ideas.squares import after_move, from_edge, in_order, men_of, shut_mask
 from matebot.records import dataclass
 
@@ -88,8 +88,7 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Drawn) -> MinorHol
 
 def _holds(board: chess.Board, own: chess.Square, step: chess.Square, side: chess.Color, is_drawn: Drawn) -> bool:
     """Whether a step of the king, the other side having passed, keeps the draw."""
-    passed = quick(board)
-    passed.turn, passed.ep_square = side, None
+    passed = to_move(board, side)
     move = chess.Move(own, step)
     if not passed.is_legal(move):
         return False
