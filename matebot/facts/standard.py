@@ -121,7 +121,10 @@ class Standard:
 
     @cached_property
     def truth(self) -> TableTruth:
-        """What is exact without the clock, and the move taught: by the method only while that is in time."""
-        standings = self.judged.standings
+        """What is exact without the clock, and the move taught: by the method only while that is in time.
+
+        Against a defence it is the quickest, by which it is told how long the defence lasts.
+        """
+        standings = self.judged.standings if self.attacks else ()
         in_time = bool(standings) and self.board.halfmove_clock + standings[0].rung.plies <= CLAIM_PLIES
         return TableTruth(self.judged.library, "method" if self.by_method and in_time else "shortest")

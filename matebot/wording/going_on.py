@@ -16,8 +16,19 @@ from matebot.wording.pawn_comes import STOP, from_behind, king_after
 from matebot.wording.phrases import line_name, other, side
 from matebot.wording.posture import posture
 from matebot.wording.remark import NOTHING, Place, Remark
-from matebot.wording.said import goal_of, men_at, needs_king, parse_square, rivals_men, rivals_square, squares
-from matebot.wording.to_come import comes_at, looms, mate_comes, pawn_comes
+from matebot.wording.said import (
+    goal_of,
+    men_at,
+    needs_king,
+    own_man,
+    own_others,
+    parse_square,
+    rivals_men,
+    rivals_square,
+    squares,
+    stood,
+)
+from matebot.wording.to_come import comes_at, fallen, looms, mate_comes, pawn_comes
 
 
 def goes_on(facts: MoveFacts) -> Remark:
@@ -26,6 +37,8 @@ def goes_on(facts: MoveFacts) -> Remark:
         return NOTHING
     reply = facts.then.ahead[0]
     goal, sign = parse_square(goal_of(reply)), reply[0]
+    if man := _takes(reply, goal, facts):
+        return fallen(man, f"{reply} takes it", facts)
     if sign == "K" and (at := comes_at(rivals_square(facts), goal, reply, facts)):
         return at
     rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]
@@ -38,6 +51,12 @@ def goes_on(facts: MoveFacts) -> Remark:
         return mate_comes(named(leads.line, facts), facts)
     later = facts.seen.idea(Looms)
     return (NOTHING if later is None else looms(later, facts)) or _is_met(reply, facts)
+
+
+def _takes(reply: str, goal: int, facts: MoveFacts) -> str:
+    """Return the kind of the man that a reply takes where it stood before the move as well; nothing elsewhere."""
+    stood_there = goal in own_others(facts) and goal != stood(facts)
+    return own_man(facts, goal) if "x" in reply and stood_there else ""
 
 
 def _is_met(reply: str, facts: MoveFacts) -> Remark:

@@ -277,7 +277,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/4q3/8/5K2/8/2k4P/8 w",
             "Kg5",
-            "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Mate in 7. Kf3 and h3 last as long. Beware of the check",
+            "Kg5 cannot stop Black's king, which closes in by Kd3. Mate in 7. Kf3 and h3 last as long. As a rule only",
         ),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
@@ -444,7 +444,7 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ),
         # Whatever the replies the pawn is taken in time.
         ("8/8/q7/8/7P/3K4/8/4k3 w", "Ke3", "cannot save the pawn: Qh6+ forks king and pawn"),
-        ("3Q4/8/8/1k6/8/6p1/8/2K5 b", "Kc4", "cannot save the pawn: first Qg5, then Qxg3"),
+        ("3Q4/8/8/1k6/8/6p1/8/2K5 b", "Kc4", "cannot save the pawn: Qc7+ forks king and pawn"),
         ("7K/8/8/8/6P1/2k5/8/8 b", "Kd4", "g5 comes, and White's king guards its way"),
         ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "f4 comes, and White's king escorts it"),
         ("5k2/8/5K2/3P1r2/8/8/8/8 w", "Kxf5", "Black's king still stops the pawn"),

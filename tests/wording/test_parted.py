@@ -49,7 +49,7 @@ def test_no_reason_is_told_that_holds_of_a_rival_as_well(
         ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "loses a move and is met by Ke5, which takes d4 and d6 from Black's king"),
         ("8/1b6/8/8/8/8/4K3/2n4k w", "Kd2", "is met by Na2, which saves the knight"),
         ("8/4K3/8/3q1k2/8/8/7B/8 w", "Bg3", "is met by Qe6+, which drives White's king to the edge"),
-        ("8/8/8/3NK3/2k5/8/3B4/8 b", "Kc5", "holds out longer than Kb5, which lets Kd6 take c5 and c6"),
+        ("8/8/8/3NK3/2k5/8/3B4/8 b", "Kc5", "holds out longest: it keeps White's king out of d6"),
         ("6bk/8/6K1/8/8/8/8/R7 b", "Bb3", "In the safe corner a pin on the bishop beside the king is stalemate"),
     ],
 )

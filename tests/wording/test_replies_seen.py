@@ -24,7 +24,7 @@ from tests.wording.sampling import text_of as said
         ("8/2P5/R7/K7/8/7k/8/8 b", "Kg3", "either way, but Kg4, nearer the centre, lasts longer"),
         ("3K4/8/k7/7P/8/8/8/8 b", "Ka7", "either way, but Ka5 holds out longer"),
         # Nobody would make the bishop that another move loses.
-        ("4k3/7P/8/8/8/8/1q6/3K4 w", "Ke1", "closes in by Ke7"),
+        ("4k3/7P/8/8/8/8/1q6/3K4 w", "Ke1", "it falls after Kf7"),
     ],
 )
 def test_a_reply_and_a_longer_step_are_told_with_what_is_seen_of_them(

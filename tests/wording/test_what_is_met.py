@@ -35,7 +35,7 @@ from tests.wording.sampling import text_of as said
         ("2b5/8/8/8/8/8/1P6/k1K5 w", "Kc2", "guards b7", "help the pawn"),
         ("4k1b1/8/8/8/5K2/8/1P6/8 w", "Ke5", "is in time to stop it", "guards b3"),
         # Kf3 and h3, as long, keep the pawn as well as the step that guards it.
-        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "cannot save the pawn", "gives up"),
+        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "closes in by Kd3", "gives up"),
         # After the other replies to the check the queen gives none by taking the bishop.
         ("8/8/8/2k2q2/8/8/7B/5K2 w", "Ke2", "gives up the bishop: Kg1 and Kg2 guard it, but are mated", "Qxh2+"),
     ],
