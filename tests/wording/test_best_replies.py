@@ -39,8 +39,8 @@ def test_what_comes_next_mates_in_the_number_told(library: Library, ending: str)
         if facts.worth.outcome_after >= 0 or not facts.worth.ranked_exactly:
             continue
         board.push_uci(facts.move)
-        for idea in filter(None, (facts.seen.idea(Expects), facts.seen.idea(EndsIn))):
-            reply = idea.reply if isinstance(idea, Expects) else idea.line[0]
+        expects, ends = facts.seen.idea(Expects), facts.seen.idea(EndsIn)
+        for reply in (*([expects.reply] if expects else ()), *(ends.line[:1] if ends else ())):
             there = board.copy()
             there.push(reply)
             plies = library.tables.value(there).dtm_plies
