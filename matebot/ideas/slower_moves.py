@@ -265,6 +265,20 @@ class SlowerMoves:
         """Whether a move that loses at least half as much as a slip cuts the king off, by whatever line."""
         return any(cut_off(men_of(board), self._attacker) is not None for _, board in self.half_as_bad(slip))
 
+    def less_bad_along(self, line: str, slip: chess.Move) -> bool:
+        """Whether a move of the man that slipped loses less than the slip, and still cuts the king off by a line."""
+        assert self._truth is not None
+        worth = self._truth.after(self._before)
+        bad = worth[slip].mate_plies
+        return any(
+            other.move.from_square == slip.from_square
+            and worth[other.move].outcome < 0
+            and (bad is None or (worth[other.move].mate_plies or 0) < bad)
+            and cut_off(men_of(other.board), self._attacker) == line
+            and other.counts
+            for other in self._later
+        )
+
     def _loses_half(self, move: chess.Move, slip: chess.Move) -> bool:
         assert self._truth is not None
         worth = self._truth.after(self._before)

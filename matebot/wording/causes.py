@@ -18,7 +18,7 @@ from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
-from matebot.ideas.refutation import Refutation
+from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
@@ -96,6 +96,21 @@ def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) 
     return facts.cost.mistake is Mistake.OUTCOME or any(
         _bare(rule(other, better)) != _bare(text) for other in facts.no_better
     )
+
+
+def room_given(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that a man gives up the line that cut a bare king off, or the cage, where the king goes out at once.
+
+    It is told though other moves of the man cost as much: what is given up is seen on the board.
+    """
+    if facts.men.defender_men or not facts.by_attacker:
+        return ""
+    run, line = facts.seen.idea(Refutation), facts.seen.idea(CutOff)
+    goals = [] if run is None or run.means is not Means.RUN else [*map(square_name, run.squares)]
+    if goals and {*goals} <= {*facts.room.squares_given} and told_from(_opens, facts, best_ones(facts)):
+        return _opens(facts, better)
+    along = line is not None and better.seen.slower_moves.less_bad_along(line.line, facts.seen.move)
+    return _cut(facts, better) if along and told_from(_cut, facts, best_ones(facts)) else ""
 
 
 def _bare(text: str) -> str:

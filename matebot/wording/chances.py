@@ -24,6 +24,7 @@ from matebot.wording.aftermath import (
     in_short,
     without_numbers,
 )
+from matebot.wording.causes import room_given
 from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
 from matebot.wording.reason import NO_DEED, Deed, Rank
@@ -106,7 +107,10 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     best, name = best_ones(facts), better.san
     if text := runs_on(facts, best):
         return text
-    if own := _does(facts, better, best, Rank.REASON):
+    given, own = room_given(facts, better), _does(facts, better, best, Rank.REASON)
+    if given and (better.man.piece == "king" or not own):
+        return given  # it should have stayed while the king came
+    if own:
         return _misses(better, own, facts)
     if text := square_open(facts):
         return text

@@ -14,7 +14,7 @@ from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
 from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
-from matebot.wording.causes import caused, taught
+from matebot.wording.causes import caused, room_given, taught
 from matebot.wording.coming import is_behind
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
 from matebot.wording.missed import mate_in_two_maxim, needed_man, step_as_good, underpromoted
@@ -179,6 +179,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.ONLY_ON_EDGE
     if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
+    if not said and (room := room_given(facts, better)) and room in first:
+        said = maxims.KEEP_IT_SHUT if " the cage" in room else maxims.HOLD_THE_LINE
     to_centre = any(f" misses {other.san}, {goes}" in first for other in best for goes in _TO_CENTRE)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
         said = maxims.KING_THEN_CAGE
