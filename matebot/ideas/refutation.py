@@ -15,7 +15,7 @@ squares' names:
   whatever the answer one of them, gone on or not, may then be taken, by a weaker man or without being retaken; one that
   took the man that forks must be stronger than it, and no other falls then;
 - *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
-  of the same side stands that is unguarded or stronger;
+  of the same side stands that is unguarded or stronger, and whatever the answer one of the two falls as to a fork;
 - *pin*: the man that moved, guarded, holds a stronger man of the other side fast before its king;
 - *attack*: a step of the defending king next to a man of the attacker that nobody guards;
 - *run*: a step of the defending king to a hole that is open after the slip, else to a square outside its range before
@@ -179,7 +179,7 @@ def _forked(board: chess.Board, reply: chess.Move) -> Squares:
 
 
 def _is_met(board: chess.Board, reply: chess.Move, forked: Squares) -> bool:
-    """Whether an answer to a fork leaves none of the men forked to be taken at a gain."""
+    """Whether an answer to a fork or skewer leaves none of the men hit to be taken at a gain."""
     return not all(_falls(board, answer, reply.to_square, forked) for answer in board.generate_legal_moves())
 
 
@@ -222,7 +222,7 @@ def _skewered(board: chess.Board, reply: chess.Move) -> Squares:
         bare.remove_piece_at(front)
         behind = bare.attacks_mask(reply.to_square) & ~board.attacks_mask(reply.to_square) & own
         for square in chess.scan_forward(behind):
-            if _is_gained(board, square, by):
+            if _is_gained(board, square, by) and not _is_met(board, reply, (front, square)):
                 return tuple(sorted((front, square)))
     return ()
 

@@ -18,8 +18,10 @@ from matebot.wording.said import of
 #: So many are named.
 _NAMED = 2
 _AS_GOOD = " as good."
+#: A cause by which the pawn may run, or the king come up.
+_RUNS = " runs on"
 #: How a cause begins that names a move for what it does, or for its line.
-_MISSED = (" misses ", " loses time: ")
+_MISSED = (" misses ", " loses time: ", _RUNS)
 #: Chances that speak for themselves.
 _BLOWS = (" mate in ", " the fork ", " the skewer ")
 
@@ -36,8 +38,9 @@ def as_good(facts: MoveFacts, first: str) -> str:
     named = next((one for one in best_ones(facts) if one.san in words), None)
     if named is None or named.cost.moves_lost or (_speaks(named) and step_as_good(facts, named) is None):
         return ""
-    found = sorted(one.san for one in _without(named, first) if one.san not in words)
-    every = sorted(one.san for one in named.as_quick if one.san not in words)
+    kings = (lambda san: (san[0] != "K", san)) if _RUNS in first else str  # they come up, as the rule says
+    found = sorted((one.san for one in _without(named, first) if one.san not in words), key=kings)
+    every = sorted((one.san for one in named.as_quick if one.san not in words), key=kings)
     shown = [found[0], "others"] if found and len(every) > _NAMED else every
     return f"{listed(shown)} {be(shown)}{_AS_GOOD.removesuffix('.')}" if found else ""
 

@@ -107,6 +107,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     best, name = best_ones(facts), better.san
     if text := runs_on(facts, best):
         return text
+    if text := _guarded_there(facts, better, best):
+        return text
     given, own = room_given(facts, better), _does(facts, better, best, Rank.REASON)
     if given and (better.man.piece == "king" or not own):
         return given  # it should have stayed while the king came
@@ -155,6 +157,18 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}: {_after(better)}, {answer} {then.text}"
         return f"loses time: better is {name}, and {_after(better)}, {answer}"
     return "loses time"
+
+
+def _guarded_there(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say that an attacked man was taken away from where every one of the best moves guards it by the king."""
+    mine = facts.seen.idea(Saved)
+    if mine is None or not mine.moved or facts.gives.check:
+        return ""
+    guarded = [one for one in best if (there := one.seen.idea(Saved)) is not None and there.square == mine.square]
+    beside = (one.man.piece == "king" and king_steps(stands(one), mine.square) == 1 for one in best)
+    if guarded != best or not all(beside):
+        return ""
+    return f"moves the {facts.man.piece} from {square_name(mine.square)}: better {better.san}, which guards it there"
 
 
 def without_line(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
@@ -241,7 +255,13 @@ def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
         return in_way(facts)
     saved = facts.seen.idea(Saved)
     saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
+    if facts.man.piece == "king" and _walks_away(facts) and not saves and not any(map(_walks_away, best)):
+        return f"walks away from {rival_king(facts)}: {runs.san} runs on"
     return f"{saves}loses time: {runs.san} runs on"
+
+
+def _walks_away(one: MoveFacts) -> bool:
+    return one.kings.kings_after > one.kings.kings_before
 
 
 def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:

@@ -137,7 +137,7 @@ def minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
     if idea.covered:
         return ""  # It is told before.
     if idea.corner is None and facts.man.piece == "king" and king_steps(stands(facts), idea.square) == 1:
-        return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
+        return f"attacks the knight on {square_name(idea.square)}, which is away from its king"
     if idea.corner is None:
         return _knight_lost(square_name(idea.square), facts)
     return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
@@ -157,7 +157,7 @@ def _knight_lost(at: str, facts: MoveFacts) -> str:
         return f"leaves the knight on {at} away from its king: {forks}"
     threat, way, hunts = facts.seen.idea(Threatens), facts.seen.idea(ShutsWay), facts.seen.idea(NearsMan)
     if threat is not None and threat.threat is Threat.CAPTURE:
-        return f"attacks the knight on {at}, which is away from its king and lost"
+        return f"attacks the knight on {at}, which is away from its king"
     if way is not None and way.aim is Aim.OWN_MAN and way.last:
         return f"keeps the king from its knight on {at}: away from its king it is lost"
     if hunts is not None and facts.seen.slower_moves.hunts(hunts.square):

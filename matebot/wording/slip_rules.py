@@ -106,7 +106,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return maxims.SECOND_MAN
     if " misses mate in three" in first:
         return mate_in_two_maxim(better)
-    if ": away from its king the " in first or ": away from its king it is lost" in first:
+    if any(words in first for words in _HUNTED):
         return maxims.HUNTED
     if ", which is after the " in first:
         return maxims.last_man(better)
@@ -190,6 +190,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     return rule if facts.gives.check else _without_check(rule, better)
 
 
+#: How a man is told of that is away from its king.
+_HUNTED = (": away from its king the ", ": away from its king it is lost", ", which is away from its king")
 _TO_CENTRE = ("which heads for the centre", "which brings the king off the edge")
 _TO_EDGE = ", which drives the king to the edge"
 
@@ -209,6 +211,7 @@ _BY_WORDS = (
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (", which brings the king nearer", maxims.ATTACK_TOGETHER),
     (", which guards the rook", maxims.ATTACK_TOGETHER),
+    (", which guards it there", maxims.ATTACK_TOGETHER),
     (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
     (", which shuts the king in", maxims.TAKE_SQUARES),

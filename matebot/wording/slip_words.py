@@ -17,7 +17,7 @@ from matebot.wording.attack import deeds, head
 from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed, side
 from matebot.wording.reason import NO_DEED
-from matebot.wording.said import goal_of, own_men, parse_square, rival_king, rivals_men, stands, stood
+from matebot.wording.said import goal_of, needs_king, own_men, parse_square, rival_king, rivals_men, stands, stood
 
 #: So few squares are named.
 _FEW = 3
@@ -36,6 +36,7 @@ _TAKES = (
     "cuts the king off along ",
 )
 _DRIVES = ("drives the king to the edge", "drives the king towards the edge")
+_SIGNS = {"bishop": "B", "knight": "N"}
 _KEEPS = re.compile("(?:keeps|holds) the king on the edge")
 
 
@@ -93,6 +94,8 @@ def _way_open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
         leads, gain, there = way in ("back to the centre", "off the edge") and _inwards(facts), Gain.CENTRE, way
     if leads and facts.given.gains is gain and facts.then.ahead:
         return f"lets {rival_king(facts)} {there} by {facts.then.ahead[0]}: {better.san} {shuts}"
+    if gain is Gain.CENTRE and not any(from_edge(parse_square(goal)) for goal in facts.then.goals):
+        return ""  # the king is better off elsewhere
     return f"leaves the way {way} open: {better.san} {shuts}" if leads else ""
 
 
@@ -180,6 +183,25 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     return ""
 
 
+def _escapes(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
+    """Say that the other side's man gets out by a square let go, where the better move traps it."""
+    man, reply = re.match("traps the (bishop|knight)", deed), "".join(facts.then.ahead[:1])
+    if man is None or "x" in reply or reply[:1] != _SIGNS[man[1]] or not facts.seen.lets_go(parse_square(goal_of(reply))):
+        return ""
+    return f"lets the {man[1]} escape by {reply}: {better.san} traps it"
+
+
+def _walks_away(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
+    """Say that the king goes away from the other, where a man should have moved and the king is needed for the mate."""
+    pawn = "pawn" in (*facts.men.attacker_men, *facts.men.defender_men)
+    away = facts.man.piece == "king" != better.man.piece and facts.kings.kings_after > facts.kings.kings_before
+    if not away or pawn or not needs_king(facts) or facts.cost.mistake is Mistake.OUTCOME or facts.gives.check:
+        return ""
+    if any(other.man.piece == "king" for other in best_ones(facts)):
+        return ""
+    return f"walks away from {rival_king(facts)}: {better.san} {deed}"
+
+
 def _comes_to(better: MoveFacts, deed: str, facts: MoveFacts) -> str:
     """Say what the king comes nearer for: a man that only it attacks, squares it shuts; else to man or other king."""
     was, now, men = stood(better), stands(better), rivals_men(better)
@@ -204,6 +226,8 @@ _WAYS: tuple[Callable[[MoveFacts, MoveFacts, str], str], ...] = (
     _room,
     _pawn_runs,
     _time,
+    _escapes,
+    _walks_away,
 )
 
 

@@ -71,6 +71,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
             parts = [takes, general]
         elif takes and (better.gives.mate or better.man.captured):
             parts = [takes, [sentence(maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE)]]
+        elif takes and better.man.promoted and facts.cost.loose_before:
+            parts = [takes, [sentence(maxims.QUEEN_AT_ONCE)]]
         elif takes and not general:
             parts = [takes]
         elif takes and better.man.piece == facts.man.piece and _hard_to_find(facts):

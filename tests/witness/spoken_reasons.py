@@ -276,7 +276,7 @@ def reasons() -> tuple[tuple[str, Reader], ...]:
             r"(?:: away from its king it is lost)?",
             _knight,
         ),
-        (rf"attacks the knight on (?P<knight>{SQUARE}), which is away from its king and lost", _attacked),
+        (rf"attacks the knight on (?P<knight>{SQUARE}), which is away from its king", _attacked),
         (rf"{TAKEN}, while the pawn runs by itself", _runs_beside),
         (rf"brings the pawn on: the (?P<man>{MAN}) guards (?P<square>{SQUARE}) before it", _ahead),
         (r"gives the king too much room", _room),

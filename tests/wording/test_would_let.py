@@ -98,7 +98,7 @@ CHECKED = {LeadsTo: FALLS}
     ("placed", "uci", "idea", "told", "text"),
     [
         (KNIGHT, "a1b2", {"covered": True}, {}, ""),
-        ("8/8/8/4k3/8/6n1/8/4K2R w", "e1f2", {}, {}, "attacks the knight on g3, which is away from its king and lost"),
+        ("8/8/8/4k3/8/6n1/8/4K2R w", "e1f2", {}, {}, "attacks the knight on g3, which is away from its king"),
         ("8/8/8/4k3/8/6n1/8/4K2R w", "e1d2", {}, {}, "leaves the knight on g3 away from its king, where it is lost"),
         (KNIGHT, "a1b2", {"corner": chess.H8}, {}, "keeps the king by h8, a corner of the bishop's colour"),
         (KNIGHT, "h1h5", {}, {"check": True, "edge": True}, "is held, away from its knight on g3"),

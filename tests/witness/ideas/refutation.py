@@ -83,7 +83,9 @@ def means(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: 
             off.remove_piece_at(front)
             for back in own:
                 seen_now = back in off.attacks(reply.to_square) and back not in then.attacks(reply.to_square)
-                if back != front and seen_now and letter(then, back) != "k" and gains(then, back, by):
+                if back == front or not seen_now or letter(then, back) == "k" or not gains(then, back, by):
+                    continue
+                if all(falls(then, answer, [front, back], reply.to_square) for answer in then.legal_moves):
                     return "skewer", sorted((front, back))
     if held := pinned(then, reply, by):
         return "pin", held
