@@ -16,7 +16,8 @@ squares' names:
   took the man that forks must be stronger than it, and no other falls then;
 - *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
   of the same side stands that is unguarded or stronger, and whatever the answer one of the two falls as to a fork;
-- *pin*: the man that moved, guarded, holds a stronger man of the other side fast before its king;
+- *pin*: the man that moved, guarded, holds a stronger man of the other side fast before its king, or, attacked by
+  nobody, a pawn that could promote with its next step;
 - *attack*: a step of the defending king next to a man of the attacker that nobody guards;
 - *run*: a step of the defending king to a hole that is open after the slip, else to a square outside its range before
   the slip, else next to such holes;
@@ -229,12 +230,19 @@ def _skewered(board: chess.Board, reply: chess.Move) -> Squares:
 
 def _pinned(board: chess.Board, reply: chess.Move) -> Squares:
     by, side = board.piece_type_at(reply.to_square) or chess.PAWN, board.turn
-    if by not in (chess.BISHOP, chess.ROOK, chess.QUEEN) or not board.is_attacked_by(not side, reply.to_square):
+    if by not in (chess.BISHOP, chess.ROOK, chess.QUEEN):
         return ()
+    guarded, safe = board.is_attacked_by(not side, reply.to_square), not board.is_attacked_by(side, reply.to_square)
+    last = board.pawns & (chess.BB_RANK_7 if side == chess.WHITE else chess.BB_RANK_2)
+    near = board.attacks_mask(reply.to_square) & board.occupied_co[side] & ~board.kings
+    held = (
+        square
+        for square in chess.scan_forward(near)
+        if (safe and last >> square & 1)
+        or (guarded and STRENGTH[board.piece_type_at(square) or chess.PAWN] > STRENGTH[by])
+    )
     came = chess.BB_SQUARES[reply.to_square]
-    near = chess.scan_forward(board.attacks_mask(reply.to_square) & board.occupied_co[side] & ~board.kings)
-    stronger = (square for square in near if STRENGTH[board.piece_type_at(square) or chess.PAWN] > STRENGTH[by])
-    return tuple(square for square in stronger if board.is_pinned(side, square) and board.pin_mask(side, square) & came)
+    return tuple(square for square in held if board.is_pinned(side, square) and board.pin_mask(side, square) & came)
 
 
 def _is_gained(board: chess.Board, square: chess.Square, by: chess.PieceType) -> bool:

@@ -40,7 +40,7 @@ from matebot.wording.lapses import (
     unguarded,
 )
 from matebot.wording.phrases import be, counted, line_name, listed
-from matebot.wording.said import by_minors, goal_of, own_man, own_men, rivals_men, squares, stands, stood
+from matebot.wording.said import by_minors, goal_of, own_man, own_men, rival_king, rivals_men, squares, stands, stood
 from matebot.wording.undone import undone, undone_teaches
 
 _FEW = 3
@@ -155,6 +155,8 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     # Where the king has a man beside it, there is more to look at than the king's room.
+    if _reached(facts, better):
+        return ""  # the king gets out by taking a man only
     if facts.men.defender_men or not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
         return ""
     guards = facts.seen.idea(Guards)
@@ -176,6 +178,17 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     blame = facts.seen.blame
     # What else the move lets in says more than that the cage is open.
     return "" if blame is not None and blame.leads is None else "opens the cage"
+
+
+def _reached(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that a man goes where the king attacks it, the only way out of its cage."""
+    cage, hit = facts.seen.idea(Cage), facts.seen.idea(Refutation)
+    if cage is None or hit is None or hit.reply is None or hit.means is not Means.ATTACK:
+        return ""
+    if facts.men.defender_men or (stands(facts),) != cage.loose or hit.squares != cage.loose or facts.man.piece == "king":
+        return ""
+    reply = facts.seen.name_after(hit.reply)
+    return f"puts the {facts.man.piece} within reach of {rival_king(facts)}: {reply} attacks it"
 
 
 def _cage(facts: MoveFacts, change: CageChange) -> bool:
@@ -343,6 +356,7 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_out_of_corner, ""),
     (_leaves_w, ""),
     (blamed(Lapse.LET_GO, let_go), maxims.HOLD_THE_LINE),
+    (_reached, maxims.NO_LOOSE_MAN),
     (_opens, maxims.KEEP_IT_SHUT),
     (_chases, maxims.NO_CHECK),
     (blamed(Lapse.LEFT_OPEN, left_open), maxims.WAY_FIRST),

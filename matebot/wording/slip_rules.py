@@ -146,7 +146,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if " the king off from its " in first and facts.men.defender_men:
         return maxims.PART.format(man=facts.men.defender_men[0])
     text, general = caused(facts, better)
-    if general == maxims.NO_LOOSE_MAN and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
+    reach = facts.seen.blame is None or facts.seen.blame.lapse is Lapse.IN_REACH
+    if general == maxims.NO_LOOSE_MAN and reach:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
     if general == maxims.WAY_FIRST:
         general = _of_a_way(facts)

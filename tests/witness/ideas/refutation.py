@@ -29,15 +29,21 @@ def gains(board: chess.Board, square: int, by: str) -> bool:
 
 
 def pinned(board: chess.Board, reply: chess.Move, by: str) -> list[int]:
-    """Return the stronger men that could not leave without a check by the man that moved, which is guarded."""
-    if by not in "brq" or not board.attackers(not board.turn, reply.to_square) or board.is_check():
+    """Return the men that could not leave without a check by the man that moved.
+
+    They are stronger and it is guarded, or pawns one step from their last rank and nobody attacks it.
+    """
+    if by not in "brq" or board.is_check():
         return []
-    held = []
+    held, guarded = [], bool(board.attackers(not board.turn, reply.to_square))
+    attacked, last = bool(board.attackers(board.turn, reply.to_square)), 6 if board.turn else 1
     for square in board.attacks(reply.to_square):
         if board.color_at(square) == board.turn and letter(board, square) != "k":
             bare = board.copy(stack=False)
             bare.remove_piece_at(square)
-            if reply.to_square in bare.checkers() and WORTH[letter(board, square)] > WORTH[by]:
+            kind, runs = letter(board, square), chess.square_rank(square) == last
+            counts = (guarded and WORTH[kind] > WORTH[by]) or (not attacked and kind == "p" and runs)
+            if reply.to_square in bare.checkers() and counts:
                 held.append(square)
     return held
 
