@@ -155,7 +155,7 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     # Where the king has a man beside it, there is more to look at than the king's room.
-    if _reached(facts, better):
+    if reached(facts):
         return ""  # the king gets out by taking a man only
     if facts.men.defender_men or not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
         return ""
@@ -180,12 +180,17 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     return "" if blame is not None and blame.leads is None else "opens the cage"
 
 
-def _reached(facts: MoveFacts, better: MoveFacts) -> str:
+def reached(facts: MoveFacts) -> str:
     """Say that a man goes where the king attacks it, the only way out of its cage."""
     cage, hit = facts.seen.idea(Cage), facts.seen.idea(Refutation)
     if cage is None or hit is None or hit.reply is None or hit.means is not Means.ATTACK:
         return ""
-    if facts.men.defender_men or (stands(facts),) != cage.loose or hit.squares != cage.loose or facts.man.piece == "king":
+    if (
+        facts.men.defender_men
+        or (stands(facts),) != cage.loose
+        or hit.squares != cage.loose
+        or facts.man.piece == "king"
+    ):
         return ""
     reply = facts.seen.name_after(hit.reply)
     return f"puts the {facts.man.piece} within reach of {rival_king(facts)}: {reply} attacks it"
@@ -356,7 +361,7 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_out_of_corner, ""),
     (_leaves_w, ""),
     (blamed(Lapse.LET_GO, let_go), maxims.HOLD_THE_LINE),
-    (_reached, maxims.NO_LOOSE_MAN),
+    (lambda facts, _: reached(facts), maxims.NO_LOOSE_MAN),
     (_opens, maxims.KEEP_IT_SHUT),
     (_chases, maxims.NO_CHECK),
     (blamed(Lapse.LEFT_OPEN, left_open), maxims.WAY_FIRST),

@@ -14,7 +14,7 @@ from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
 from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
-from matebot.wording.causes import caused, room_given, taught
+from matebot.wording.causes import caused, reached, room_given, taught
 from matebot.wording.coming import is_behind
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
 from matebot.wording.missed import mate_in_two_maxim, needed_man, step_as_good, underpromoted
@@ -146,7 +146,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if " the king off from its " in first and facts.men.defender_men:
         return maxims.PART.format(man=facts.men.defender_men[0])
     text, general = caused(facts, better)
-    reach = facts.seen.blame is None or facts.seen.blame.lapse is Lapse.IN_REACH
+    reach = reached(facts) or (facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH)
     if general == maxims.NO_LOOSE_MAN and reach:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
     if general == maxims.WAY_FIRST:

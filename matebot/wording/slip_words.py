@@ -94,7 +94,7 @@ def _way_open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
         leads, gain, there = way in ("back to the centre", "off the edge") and _inwards(facts), Gain.CENTRE, way
     if leads and facts.given.gains is gain and facts.then.ahead:
         return f"lets {rival_king(facts)} {there} by {facts.then.ahead[0]}: {better.san} {shuts}"
-    if gain is Gain.CENTRE and not any(from_edge(parse_square(goal)) for goal in facts.then.goals):
+    if leads and gain is Gain.CENTRE and not any(from_edge(parse_square(goal)) for goal in facts.then.goals):
         return ""  # the king is better off elsewhere
     return f"leaves the way {way} open: {better.san} {shuts}" if leads else ""
 
@@ -186,7 +186,12 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
 def _escapes(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the other side's man gets out by a square let go, where the better move traps it."""
     man, reply = re.match("traps the (bishop|knight)", deed), "".join(facts.then.ahead[:1])
-    if man is None or "x" in reply or reply[:1] != _SIGNS[man[1]] or not facts.seen.lets_go(parse_square(goal_of(reply))):
+    if (
+        man is None
+        or "x" in reply
+        or reply[:1] != _SIGNS[man[1]]
+        or not facts.seen.lets_go(parse_square(goal_of(reply)))
+    ):
         return ""
     return f"lets the {man[1]} escape by {reply}: {better.san} traps it"
 

@@ -24,7 +24,8 @@ INSTEAD = (
     rf"|gives a check that gains nothing|leaves {_KING} (?:free|its room"
     rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
     rf"|lets {_KING} (?:off the edge(?: by {SAN})?|(?:back to the centre|nearer to (?:its {MAN}|the pawn)) by {SAN})"
-    rf"|lets the pawn go on by {SAN}): better (?P<best>{SAN}), which (?P<deed>.*)"
+    rf"|lets the pawn go on by {SAN}|walks away from (?:White|Black)'s king|lets the {MAN} escape by {SAN}"
+    rf"|moves the {MAN} from {SQUARE}): better (?P<best>{SAN}), which (?P<deed>.*)"
 )
 
 
@@ -35,6 +36,11 @@ def deed_meant(did: str, deed: str, about: Spoken) -> str:
         return deed.replace("brings it", "brings the king", 1)
     if did.endswith(" free"):
         return deed.replace("shuts it in", "shuts the king in", 1)
+    if man := re.fullmatch(rf"lets the ({MAN}) escape by {SAN}", did):
+        (at,) = about.before.pieces(kind(man[1]), not about.attacker)
+        return deed.replace("traps it", f"traps the {man[1]} on {chess.square_name(at)}")
+    if place := re.fullmatch(rf"moves (the {MAN}) from ({SQUARE})", did):
+        return deed.replace("guards it there", f"guards {place[1]} on {place[2]}")
     if way := re.fullmatch(r"leaves (the way .*) open", did):
         return f"{deed}, {way[1]}"
     if deed.startswith("shuts ") and (way := re.fullmatch(rf"lets {_KING} (?:nearer )?(.*) by {SAN}", did)):
@@ -209,6 +215,38 @@ def _pawn_on(found: Found, about: Spoken) -> int:
     return 1 + hold(all(gains("brings the pawn on", reply, about.after) for reply in replies), found[0])
 
 
+def _walks_away(found: Found, about: Spoken) -> int:
+    """Hold that the king goes farther from the other, and no move as good as any is a step of it."""
+    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    hold((found["whose"] == "White") != about.attacker and now > was, found[0])
+    start = about.move.from_square
+    return 2 + hold(all(move.from_square != start for move in best_replies(about.before, about)), "no step is as good")
+
+
+def _escapes(found: Found, about: Spoken) -> int:
+    """Hold that the only man goes to a square by a best reply that the man that moved guarded before, and not now."""
+    reply = legal(about.after, found["reply"])
+    hold(reply in best_replies(about.after, about), "a best reply")
+    hold(about.after.piece_type_at(reply.from_square) == kind(found["man"]), "the man")
+    was, now = (
+        reply.to_square in board.attacks(square)
+        for board, square in ((about.before, about.move.from_square), (about.after, about.move.to_square))
+    )
+    return 3 + hold(was and not now, found[0])
+
+
+def _moved_off(found: Found, about: Spoken) -> int:
+    """Hold that an attacked man leaves a square where every move as good as any has its king guard it."""
+    square = chess.parse_square(found["at"])
+    hold(about.move.from_square == square, "where it stood")
+    hold(about.before.piece_type_at(square) == kind(found["man"]), "the man")
+    hold(about.before.is_attacked_by(not about.attacker, square), "attacked")
+    for move in best_replies(about.before, about):
+        king = then(about.before, move).king(about.attacker)
+        hold(king == move.to_square and far(king, square) == 1, move.uci())
+    return 4
+
+
 _DID: tuple[tuple[str, Reader], ...] = (
     (r"goes the wrong way", _wrong_way),
     (r"leaves (?P<side>White|Black)'s king behind", _behind),
@@ -223,6 +261,9 @@ _DID: tuple[tuple[str, Reader], ...] = (
     (rf"lets {_KING} off the edge(?: by (?P<reply>{SAN}))?", _off_edge),
     (rf"lets {_KING} back to the centre by (?P<reply>{SAN})", _inwards),
     (rf"lets the pawn go on by (?P<reply>{SAN})", _pawn_on),
+    (r"walks away from (?P<whose>White|Black)'s king", _walks_away),
+    (rf"lets the (?P<man>{MAN}) escape by (?P<reply>{SAN})", _escapes),
+    (rf"moves the (?P<man>{MAN}) from (?P<at>{SQUARE})", _moved_off),
 )
 #: What a slip gives time for, with its readers.
 TIMES: tuple[tuple[str, Reader], ...] = (

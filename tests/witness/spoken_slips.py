@@ -540,6 +540,9 @@ def _runs_on(found: Found, about: Spoken) -> int:
     good = _as_good(about)
     push = legal(about.before, found["push"])
     hold(push in good, "a best move")
+    if found["whose"]:
+        was, now = (chess.square_distance(*(b.king(c) or 0 for c in chess.COLORS)) for b in (about.before, about.after))
+        hold((found["whose"] == "White") != about.attacker and now > was, "farther away")
     if found["saves"]:
         hold(about.before.piece_type_at(about.move.from_square) == kind(found["saves"]), "what is saved")
         hold(_in_danger(about.before, about.move.from_square, about.attacker), "it was attacked")
@@ -821,7 +824,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
     (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
     (
-        rf"(?:saves the (?P<saves>{MAN}), but )?loses time: (?P<push>{SAN}) runs on",
+        rf"(?:(?:saves the (?P<saves>{MAN}), but )?loses time|walks away from (?P<whose>White|Black)'s king):"
+        rf" (?P<push>{SAN}) runs on",
         _runs_on,
     ),
     (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _king_or_pawn),

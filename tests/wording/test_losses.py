@@ -163,7 +163,7 @@ def test_of_a_man_given_away_it_is_told_what_is_left(library: Library, fen: str,
     ("fen", "san", "words", "without"),
     [
         ("2k5/8/8/8/8/8/6n1/2K4b b", "Kd8", "Kb7, which brings the king off the edge", "centre"),
-        ("8/8/7K/8/5kr1/8/8/8 b", "Rg8", "misses Kf5: if Kh5, Ra4", "cage shut"),
+        ("8/8/7K/8/5kr1/8/8/8 b", "Rg8", "within reach of White's king: Kh7", "cage"),
         ("8/8/4k3/2r5/8/8/1K6/8 b", "Kf7", "misses Kd5, which guards the rook;", "shuts the king in"),
         ("8/1K6/8/8/8/1k4N1/4r3/8 b", "Re6", "misses Re5: away from its king", "cuts the king off"),
         ("5k2/1B6/8/8/3r4/8/8/1K6 b", "Rd5", "Better: Rb4+ forks king and bishop.", "Look at"),

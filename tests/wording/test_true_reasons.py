@@ -84,7 +84,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("2BN4/8/8/8/2K5/8/8/6k1 w", "Kc3", "Kd3, which brings the king nearer", "Bf5"),
         ("6K1/8/8/7k/6n1/8/8/7b b", "Bc6", "lets White's king off the edge: Kf7", "guards f7 first"),
         # The bishop hung; a new queen and a step of the king are as quick.
-        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3"),
+        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3 brings"),
         ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "loses time: better is e1=Q or Kc3", "makes a queen"),
         # The whole line is shut.
         ("4K3/8/7R/8/8/6k1/8/8 w", "Rh8", "Rf6 shuts the f-file to it", "guards f3"),
@@ -95,6 +95,21 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # A rook wins as well.
         ("8/8/8/8/8/k2B4/3p4/7K b", "d1=N", "where a queen or rook is needed", "where a queen is"),
         ("8/4PK2/8/7B/8/8/k7/8 w", "e8=B", "where a queen, rook or knight is needed", "where a queen is"),
+        # What is given up is seen on the board, though other moves of the man cost as much.
+        ("8/4r3/6K1/8/8/8/8/1k6 b", "Ra7", "gives up the e-file, which cut the king off", "behind"),
+        ("8/4r3/6K1/8/8/8/8/1k6 b", "Re1", "is one move slower than Kc2", "gives up"),
+        ("8/8/8/8/8/1Q6/2K2k2/8 w", "Qb2", "opens the cage: Ke3 gets back to the centre", "behind"),
+        # The king goes away, the pawn runs; both best steps of the king come up.
+        ("8/8/8/8/K2k4/7p/8/1b6 b", "Ke3", "walks away from White's king: h2 runs on", "loses time"),
+        ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: h2 runs on", "walks away"),
+        ("8/8/8/8/2k5/2r5/K7/8 b", "Kd4", "walks away from White's king: better Rb3, which shuts b2", "leaves the way"),
+        # The king guards the rook behind, so nothing is won.
+        ("8/8/4r3/6K1/8/5kQ1/8/8 b", "Ke4", "overlooks the loose queen", "behind it"),
+        ("8/8/8/4K3/8/3R4/2k5/8 w", "Rd4", "moves the rook from d3: better Kd4, which guards it there", "nearer"),
+        ("8/8/r7/8/2K5/5k2/8/7N b", "Ke3", "lets the knight escape by Ng3: better Rh6, which traps it", "misses"),
+        ("2R5/8/8/K7/8/1k6/8/8 w", "Rc1", "within reach of Black's king: Kb2 attacks it", "cage"),
+        ("8/8/6B1/8/5K2/8/4p3/4k3 b", "Kf1", "allows Bd3, which pins the pawn to its king", "brings the king"),
+        ("8/2k5/8/1b6/1K6/8/1p6/8 b", "Kd8", "Better: b1=Q\\+ makes a queen", "save it first"),
         # The rook attacks nothing from c5: it keeps the king from its pawn.
         ("8/8/1K6/7r/2k3P1/8/8/8 b", "Rh1", "Rc5 shuts c6 and c7, the king's way to its pawn", "is after the pawn"),
         # The rook wins the pawn by itself, the king goes on towards the mate.
