@@ -298,7 +298,7 @@ def _kept_out(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the better step keeps the other king out of where it goes now; nothing where it does not."""
     idea, counters = facts.seen.idea(Prevents), facts.seen.idea(Counters)
     prevents = idea is not None and better.seen.move == idea.better and idea.guarded
-    alone = counters is not None and not better.beside_named.others_as_good  # else another one may let it in
+    alone = not better.beside_named.others_as_good  # else another one may let it in
     reply = idea.reply if idea is not None and prevents else counters.reply if counters is not None and alone else None
     if better.man.piece != "king" or reply is None or reply.from_square != rivals_square(facts):
         return ""

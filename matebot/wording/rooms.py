@@ -65,7 +65,7 @@ def _driven_off(facts: MoveFacts) -> bool:
     """Whether the reply attacks the piece that moved, which its king does not guard."""
     reply, at = facts.then.ahead[:1], stands(facts)
     hit = bool(reply) and reply[0].startswith("K") and king_steps(parse_square(goal_of(reply[0])), at) <= 1
-    return hit and facts.man.piece != "king" and king_steps(own_king(facts), at) > 1
+    return hit and king_steps(own_king(facts), at) > 1
 
 
 def _new_wall(facts: MoveFacts) -> str:

@@ -68,9 +68,11 @@ def test_what_makes_a_mate_later_is_the_clock_where_nothing_is_repeated_and_a_re
 ) -> None:
     assert Referee(played(START), tables).delays == "fifty moves"
     assert Referee(played(START, *THERE_AND_BACK), tables).delays == "repetition"
-    late = START.replace(" 0 1", " 60 40")
-    assert 64 + (tables.value(chess.Board(late)).dtm_plies or 0) > CLAIM_PLIES
-    assert Referee(played(late, *THERE_AND_BACK), tables).delays is None
+    plies = tables.value(chess.Board(START)).dtm_plies
+    assert plies is not None
+    room = CLAIM_PLIES - len(THERE_AND_BACK) - plies  # the clock that just leaves time for the mate
+    for clock, cause in ((room, "repetition"), (room + 1, None)):
+        assert Referee(played(START.replace(" 0 1", f" {clock} 80"), *THERE_AND_BACK), tables).delays == cause
 
 
 def test_a_move_to_a_position_that_occurred_twice_repeats_it_and_to_one_that_occurred_once_does_not(

@@ -207,6 +207,7 @@ def test_a_win_is_late_where_neither_mate_nor_leg_comes_by_the_hundredth_ply() -
     """Source: FIDE Laws of Chess, 9.3 and 9.6.2."""
     assert [clock for clock in range(110) if Value(1, 9, 5).is_late(clock)] == [*range(96, 110)]
     assert [clock for clock in range(110) if Value(1, 5, 5).is_late(clock)] == [*range(96, 110)]
+    assert [clock for clock in range(110) if Value(1, 1, 1).is_late(clock)] == [*range(100, 110)]
     assert not any(Value(0, None, None).is_late(clock) for clock in (0, 100, 101))
 
 

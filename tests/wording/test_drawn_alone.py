@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from types import SimpleNamespace
 from typing import Any
 
@@ -206,6 +207,16 @@ def test_a_step_of_the_w_is_told_by_what_it_shuts_or_guards(
     told = minors.the_w(idea, of_the_w(uci, idea, taken=taken))
     assert told.partition(" guards ")[0] == text.partition(" guards ")[0]
     assert ("h2" in told) == ("h2" in text)
+
+
+def test_a_knight_on_the_last_rank_guards_only_squares_of_the_board() -> None:
+    idea = KnightsW(WState.STEP, 3, N, chess.A8, ())
+    room = SimpleNamespace(king="a8", flights=("b8", "b7"), squares_taken=())
+    told = minors.the_w(idea, facts_of("k7/8/3N4/8/8/2B5/8/K7 w - - 0 1", "d6c8", by_winner=True, room=room))
+    beside = chess.SquareSet(chess.BB_KING_ATTACKS[chess.A8] | chess.BB_KING_ATTACKS[chess.B8])
+    beside |= chess.BB_KING_ATTACKS[chess.B7]
+    held = {chess.square_name(square) for square in beside & chess.BB_KNIGHT_ATTACKS[chess.C8]}
+    assert set(re.findall("[a-h][1-8]", told.partition(" guards ")[2])) == held
 
 
 @pytest.mark.parametrize(
