@@ -143,7 +143,7 @@ class Contrast:
         """Whether the king stands so far from the edge after no shorter defence; without any, after all of them."""
         if self._shorter:
             return not self.off_edge(steps)
-        return all(from_edge(self._king(there)) >= steps for _, there in self._as_long)
+        return all(from_edge(king) >= steps for king in self.equal_kings)
 
     @cached_property
     def leaves_man(self) -> bool:
@@ -172,9 +172,9 @@ class Contrast:
         return [] if self.ways_off.intersection(_off_edge(after_move(self._after, reply))) else sorted(self.ways_off)
 
     @cached_property
-    def steps_as_long(self) -> list[chess.Square]:
-        """The squares of the other steps of the king that last as long."""
-        return [move.to_square for move, _ in self._as_long if is_king_step(self._before, move)]
+    def equal_kings(self) -> list[chess.Square]:
+        """Where the king stands after each other defence that lasts as long."""
+        return [self._king(there) for _, there in self._as_long]
 
     def farther(self, corner: chess.Square, steps: int) -> bool:
         """Whether the king stands farther than so many steps from a corner and the opposite one after a shorter one."""
@@ -193,14 +193,6 @@ class Contrast:
     def opposes(self, kind: str) -> bool:
         """Whether a shorter defence leaves the kings in an opposition of a kind."""
         return any(opposition(men_of(there)) == kind for _, there in self._shorter)
-
-    @cached_property
-    def gains_time(self) -> bool:
-        """Whether only moves that give check last so long, and none of the shorter ones gives check."""
-        if self._truth is None or any(there.is_check() for _, there in self._shorter):
-            return False
-        quick = {move for move, _ in self._shorter}
-        return all(gives_check(self._before, move) for move in self._before.legal_moves if move not in quick)
 
     @cached_property
     def only_win(self) -> chess.Move | None:

@@ -16,6 +16,7 @@ from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, KING_TOO, ON_THE_EDGE, TAKE_IN_CHECK
 from matebot.wording.pawn_comes import king_after
+from matebot.wording.problems import catches, stands_before
 from matebot.wording.said import (
     goal_of,
     mated_within,
@@ -125,7 +126,9 @@ def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
     if facts.seen.idea(SetsProblem) is not None and facts.man.piece == "pawn" and not why.held:
         return PUSH
     stands = any(square in why.held for square in rivals_men(facts))
-    if why.minor == _BISHOP and why.held and not why.king_alone and not stands:
+    if why.king_alone:
+        return IN_FRONT if stands_before(facts) else IN_THE_SQUARE if catches(facts) else ""
+    if why.minor == _BISHOP and (why.held or why.comes) and not stands:
         return FROM_AFAR
     return f"a {man_name(why.minor)} alone cannot mate"
 
@@ -144,7 +147,7 @@ def out_of_square(facts: MoveFacts, late: str) -> str:
     """Say what a pawn teaches that is not caught: how a king that does not go for the edge meets the new queen."""
     away = from_edge(king_after(facts))
     contrast = facts.seen.contrast
-    tells = contrast.edge_tells(1) and all(map(from_edge, contrast.steps_as_long))  # else the edge is no matter
+    tells = contrast.edge_tells(1) and all(map(from_edge, contrast.equal_kings))  # else the edge is no matter
     return NEW_QUEEN if away and away >= from_edge(own_king(facts)) and tells else late
 
 
@@ -218,7 +221,13 @@ def about_pawn(facts: MoveFacts) -> str:
         return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT if led else ""
     if "pawn" in facts.men.attacker_men:
         return IN_FRONT if _may_get_in_front(facts) else ""
-    return KEEP_AWAY
+    return keep_away(facts)
+
+
+def keep_away(facts: MoveFacts) -> str:
+    """Say that the other king is to be kept away; nothing of a step towards it, or of a move of another man."""
+    rival, steps = rivals_square(facts), facts.man.piece == "king"
+    return KEEP_AWAY if steps and king_steps(stands(facts), rival) >= king_steps(stood(facts), rival) else ""
 
 
 def _comes_to_pawn(facts: MoveFacts) -> bool:

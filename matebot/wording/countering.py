@@ -7,7 +7,7 @@ from matebot.ideas.counters import Counters, Does
 from matebot.ideas.idea import man_name
 from matebot.ideas.outlasts import Outlasts
 from matebot.ideas.squares import from_edge
-from matebot.wording.counsel import FEWER, KEEP_AWAY, about_pawn, belong_together, off_the_edge, only_there
+from matebot.wording.counsel import FEWER, KEEP_AWAY, about_pawn, belong_together, keep_away, off_the_edge, only_there
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import other, side
 from matebot.wording.said import mated_within, needs_king, squares
@@ -64,7 +64,9 @@ def taught(idea: Counters | Outlasts, facts: MoveFacts) -> str:
         return only_there(facts) if needs_king(facts) and from_edge(king_after(facts)) else ""
     if idea.does in (Does.HITS, Does.PARTS) and idea.man is not None:
         return (about_pawn(facts) if idea.man == _PAWN else "") or belong_together(man_name(idea.man))
-    return KEEP_AWAY if idea.does is Does.NEARS else ""
+    if idea.does is not Does.NEARS:
+        return ""
+    return keep_away(facts) if isinstance(idea, Counters) else KEEP_AWAY  # the other is what this move does not let in
 
 
 def outlasted(idea: Outlasts, facts: MoveFacts) -> str:

@@ -105,6 +105,12 @@ def always(rule: Rule, lesson: Maxim = no_maxim, kind: type[Idea] | None = None)
     return Reason(lambda facts, common: rule(facts), lesson, kind)
 
 
+def shared(kind: type[_I], text: Callable[[_I, MoveFacts], str], lesson: Maxim = no_maxim) -> Reason:
+    """Return a rule for what an idea says where all other defences that last as long show it too."""
+    told = telling(kind, text, lesson)
+    return Reason(lambda facts, _: told.rule(facts, True), lesson, kind)
+
+
 def alone(rule: Rule, lesson: Maxim = no_maxim) -> Reason:
     """Return a rule for what is told of a move that lasts longest alone, and of others only as what they try."""
 
@@ -158,13 +164,13 @@ WEAK: tuple[Reason, ...] = (
     telling(StandsBy, stands_by, of(StandsBy, lessons.of_own_man)),
     telling(MakesFor, makes_for, of(MakesFor, lessons.of_way)),
     telling(ToCentre, equal_edge, lessons.of_guarded),
-    telling(KeepsRoom, room, counsel.fewer),
+    shared(KeepsRoom, room, counsel.fewer),
     alone(barred, counsel.needed),
     telling(TiesMan, ties),
-    telling(FromKing, from_king),
+    shared(FromKing, from_king),
 )
 #: What is told where every move lasts as long and nothing is known to come next.
-IF_NOTHING_ELSE: tuple[Reason, ...] = (telling(ToCentre, equal_edge, lessons.of_guarded), telling(FromKing, from_king))
+IF_NOTHING_ELSE: tuple[Reason, ...] = (telling(ToCentre, equal_edge, lessons.of_guarded),)
 #: What may be tried where every move lasts as long.
 IN_ANY_CASE: tuple[Reason, ...] = (*TRIES, always(one_winning, just(counsel.FEW_WAYS)))
 

@@ -109,7 +109,10 @@ def keeps_out(facts: MoveFacts) -> str:
 
 def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     """Say from where the other king is kept; nothing where a shorter defence does it too, or mate is near."""
-    contrast, held_squares = facts.seen.contrast, list(barred)
+    contrast = facts.seen.contrast
+    held_squares = [square for square in barred if all(king_steps(k, square) <= 1 for k in contrast.equal_kings)]
+    if not held_squares:
+        return ""  # one that lasts as long lets it go there
     if contrast.bars(sum(1 << square for square in held_squares)):
         return ""
     if not needs_king(facts):  # but against a pawn the other king need not go there
@@ -172,6 +175,9 @@ def from_corner(facts: MoveFacts) -> str:
         return ""
     if not before < after or before > _NEAR_CORNER_STEPS or contrast.farther(parse_square(corner), before):
         return ""
+    corners = parse_square(corner), parse_square(corner) ^ 63
+    if any(min(king_steps(king, one) for one in corners) <= before for king in contrast.equal_kings):
+        return ""  # one that lasts as long stays near it
     return f"gets away from {corner}, where mate is forced"
 
 

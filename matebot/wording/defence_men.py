@@ -90,13 +90,9 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
 
 
 def checks(facts: MoveFacts) -> str:
-    """Say that a check gains time."""
-    contrast = facts.seen.contrast
-    if not facts.gives.check:
-        return ""
-    if contrast.one_way is not None:
-        return f"gives check, and only {facts.seen.name_after(contrast.one_way)} wins"
-    return "gives check and gains time" if contrast.gains_time else ""
+    """Say that a check leaves one way to win."""
+    only = facts.seen.contrast.one_way if facts.gives.check else None
+    return "" if only is None else f"gives check, and only {facts.seen.name_after(only)} wins"
 
 
 def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
@@ -118,6 +114,8 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
             return ""
         return f"runs, {_squares_off(idea.steps)} from promotion" if idea.steps else "promotes"
     if idea.help is Help.SAVES and man == "pawn":
+        if not contrast.hang_else:
+            return ""  # a shorter one keeps it too
         return f"saves the pawn, {_squares_off(idea.steps)} from promotion"
     return {
         Help.SAVES: f"saves the {man}{_beside_king(idea.steps)}",

@@ -281,8 +281,8 @@ def _left(facts: MoveFacts) -> str:
         return ""
     hangs = facts.seen.idea(Hanging)
     if isinstance(reason, TooFewMen):
-        if hangs is not None and hangs.moved and len(facts.men.defender_men) == 1:
-            return f"Kx{square_name(stands(facts))} then leaves only the kings"
+        if hangs is not None and len(facts.men.defender_men) == len(hangs.squares) == 1:
+            return f"Kx{square_name(hangs.squares[0])} then leaves only the kings"
         return why_drawn(facts)
     falls = reason.capture if isinstance(reason, ManFalls) and len(facts.men.defender_men) == 1 else None
     if falls is not None:

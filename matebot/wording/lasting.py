@@ -27,6 +27,7 @@ from matebot.wording.countering import met_by, outlasted, taught
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
 from matebot.wording.denials import at_once, conceded, denied, forced_next, mated, must_first, runs_into
+from matebot.wording.fitting import fitting
 from matebot.wording.going_on import goes_on
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.remark import NOTHING, Fate, Place, Remark
@@ -60,7 +61,7 @@ def held(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
     remark = _lasts(facts)
     first_of_all = sentence(f"{facts.san} {remark.text}")
-    return [first_of_all, *_equals(facts), *_sentences(remark.lesson)]
+    return [first_of_all, *_equals(facts), *_sentences(fitting(remark.lesson, facts))]
 
 
 def _lasts(facts: MoveFacts) -> Remark:
@@ -76,7 +77,7 @@ def _lasts(facts: MoveFacts) -> Remark:
         return reason.told(_joined(lead, reason.text)) if critical.alone else reason
     contrast = _contrast(facts)
     if contrast and critical.alone:
-        return contrast.told(f"{lead}: {_would(contrast.text, critical, facts)}")
+        return contrast.told(f"{_gives(facts)}{lead}: {_would(contrast.text, critical, facts)}")
     if contrast:
         name, _, lets = contrast.text.partition(" ")
         return contrast.told(f"{_gives(facts)}holds out longer than {name}, which {lets}")
@@ -93,7 +94,10 @@ def _lasts(facts: MoveFacts) -> Remark:
 
 
 def _contrast(facts: MoveFacts) -> Remark:
-    """Say what another move would let in."""
+    """Say what another move would let in; not what man it gives up where this one gives up its own."""
+    lets = [idea for idea in (facts.seen.idea(Denies), facts.seen.idea(LetsAtOnce)) if idea is not None]
+    if _gives(facts) and any(idea.man is not None for idea in lets):
+        return NOTHING
     if text := of(Denies, denied)(facts):
         return Remark(text, of(Denies, lessons.of_what_is_let_in)(facts))
     return Remark(of(LetsAtOnce, at_once)(facts), of(LetsAtOnce, lessons.of_at_once)(facts))
@@ -137,7 +141,7 @@ def _joined(lead: str, reason: str) -> str:
 
 
 def _gives(facts: MoveFacts) -> str:
-    """Say that the man that moves may be taken for nothing; nothing where it may not."""
+    """Say that the man that moves may be taken for nothing, before what else is told; nothing where it may not."""
     hangs = facts.seen.idea(Hanging)
     given = hangs is not None and hangs.moved and not facts.man.captured
     return f"gives up the {facts.man.promoted or facts.man.piece}, but " if given else ""
@@ -192,7 +196,8 @@ def _safe(facts: MoveFacts) -> Remark:
     contrast = facts.seen.contrast
     if contrast.safe_man is None:
         return NOTHING
-    kept = f"keeps the {man_name(contrast.safe_man)}: {lost_else(facts)}"
+    where = "" if contrast.lost_to is None else " where no check wins it"
+    kept = f"keeps the {man_name(contrast.safe_man)}{where}: {lost_else(facts)}"
     return Remark(kept, NO_GIFTS if contrast.lost_to is None else SECOND_MAN)
 
 

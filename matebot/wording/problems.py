@@ -9,7 +9,7 @@ from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import in_order, king_steps, pawn_way
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import of, own_men, promotion_square, rivals_men, rivals_square, squares, stands, stood
+from matebot.wording.said import of, own_men, rivals_men, rivals_square, squares, stands, stood
 
 ALONE = "a {} alone cannot mate"
 _BISHOP = 3
@@ -69,7 +69,8 @@ def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -
     way = "its way" if pawn == "it" else f"{pawn}'s way"
     minor = f"{side(other(facts.turn))}'s {man_name(reason.minor)}"
     if reason.king_alone:
-        return f"{side(other(facts.turn))}'s king{_place(facts)} holds {pawn} by itself"
+        king, place = f"{side(other(facts.turn))}'s king", _place(pawn, facts)
+        return f"{king} {place} and holds it by itself" if place else f"{king} holds {pawn} by itself"
     if reason.held:
         stands = any(square in reason.held for square in men)
         return f"{minor} stands in {way}" if stands else f"{minor} guards {squares(reason.held)} on {way}"
@@ -82,19 +83,32 @@ def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -
     return f"{pawn} can still be stopped"
 
 
-def _place(facts: MoveFacts) -> str:
+def _place(name: str, facts: MoveFacts) -> str:
     """Say where the king stands that holds the pawn: in front of it, or inside its square; nothing elsewhere."""
-    pawns, king = own_men(facts, "pawn"), rivals_square(facts)
-    if len(pawns) != 1:
-        return ""
-    pawn = stands(facts) if facts.man.piece == "pawn" else pawns[0]
-    way = in_order(pawn_way(pawn, facts.turn == "white"))
-    if king in way:
-        return ", in front of it,"
+    if stands_before(facts):
+        return f"stands in front of {name}"
+    whose = "its" if name == "it" else f"{name}'s"
+    return f"is inside {whose} square" if catches(facts) else ""
+
+
+def _way(facts: MoveFacts) -> tuple[int, ...]:
+    """Return the squares before the one pawn of the side that moved."""
+    pawn = stands(facts) if facts.man.piece == "pawn" else own_men(facts, "pawn")[0]
+    return in_order(pawn_way(pawn, facts.turn == "white"))
+
+
+def stands_before(facts: MoveFacts) -> bool:
+    """Whether the other king stands in the way of the one pawn."""
+    return rivals_square(facts) in _way(facts)
+
+
+def catches(facts: MoveFacts) -> bool:
+    """Whether the other king is inside the square of the one pawn, whose king does not guard its way."""
+    way = _way(facts)
     to_go = min(len(way), _DOUBLE_STEP)  # whoever is a step farther off is in time only because it is his turn
-    inside = king_steps(king, promotion_square(pawn, facts.turn)) <= to_go
-    led = min(king_steps(king_after(facts), square) for square in way) <= 1
-    return ", inside its square," if inside and not led else ""
+    goal = way[-1] if facts.turn == "white" else way[0]
+    inside = king_steps(rivals_square(facts), goal) <= to_go
+    return inside and min(king_steps(king_after(facts), square) for square in way) > 1
 
 
 def _coming(reason: MinorStopsPawn, facts: MoveFacts) -> str:

@@ -28,8 +28,10 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     minor, seen, rival = man_name(reason.minor), facts.seen, f"{side(facts.attacker or facts.turn)}'s king"
     if reason.double is not None and reason.answer is not None:
         double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
-        guards = " holds" if not reason.guards else f" {'still ' if reason.king_steps == 1 else ''}guards the {minor}"
-        hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
+        pins = "+" not in double
+        hits = f"pins the {minor}" if pins else f"hits king and {minor}"
+        man = "it" if pins else f"the {minor}"
+        guards = " holds" if not reason.guards else f" {'still ' if reason.king_steps == 1 else ''}guards {man}"
         return f"{double} {hits}, but {answer}{guards}"
     met, done = of(Meets, met_threat)(facts), does(minor, facts)
     if done and met.startswith(done.partition(" and ")[0]):
@@ -39,7 +41,8 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     safe = "" if done in (_OFF, _INWARDS, _COME_TOGETHER) else _safe_from_mate(reason, minor, rival)
     if safe == _NOT_SHUT_IN and facts.man.piece == "king" and from_edge(stood(facts)):
         safe = ""  # of a step to the edge that is no praise
-    alike = facts.beside.keeping > 1 and not of(Pitfall, pitfall)(facts)
+    trap = seen.idea(Pitfall)
+    alike = facts.beside.keeping > 1 and (trap is None or trap.means is Means.CAPTURE)
     if reason.looked_ahead and alike and not met and not done and safe in ("", _SAFE):
         return f"a rook beats a {minor} only by mate on the edge or by winning it, and neither is threatened"
     apart = _apart(minor, met, done, facts) if reason.looked_ahead else ""
@@ -85,7 +88,7 @@ def does(minor: str, facts: MoveFacts) -> str:
 
 def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
-        return "king and knight stay together"
+        return "king and knight stay together" if reason.king_steps == 1 else "the knight stays near its king"
     if reason.from_edge:
         return _SAFE
     if reason.off_edge:

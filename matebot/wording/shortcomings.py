@@ -47,7 +47,7 @@ def shortcoming(facts: MoveFacts, better: MoveFacts) -> Remark:
 
 def _as_short_without(was: int, has: _Fault, facts: MoveFacts) -> bool:
     """Whether another step that lasts as short a time has no such fault: then that is not why."""
-    return any(not has(was, step) for step in facts.seen.contrast.steps_as_long)
+    return any(not has(was, step) for step in facts.seen.contrast.equal_kings)
 
 
 def _from_men(facts: MoveFacts, was: int) -> dict[str, _Fault]:

@@ -38,7 +38,6 @@ _REACH = "squares off the edge within reach"
 def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
     """Say what all the longest defences have in common: ``keeps nearest the centre, since a rook mates only ...``."""
     rival, man = f"{side(other(facts.turn))}'s king", "" if idea.man is None else man_name(idea.man)
-    goal = "" if idea.goal is None else square_name(idea.goal)
     if idea.trait in (Trait.TOGETHER, Trait.AWAY, Trait.APART) and facts.seen.idea(Hanging) is not None:
         return ""  # it falls wherever it stands
     if idea.trait in (Trait.TOGETHER, Trait.AWAY) and _is_forked(facts):
@@ -62,7 +61,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
         Trait.CENTRE: _inwards(idea, facts),
         Trait.CLOSE: f"stays close to {rival} and bars its way",
-        Trait.PROMOTION: f"keeps nearest to {goal}, where the pawn promotes",
+        Trait.PROMOTION: f"keeps {_near_goal(idea, facts)}",
         Trait.RIGHT_CORNER: "keeps away from the corners of the bishop's colour, where mate is forced",
         Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
     }[idea.trait]
@@ -73,6 +72,8 @@ def stands_best(idea: StandsOut, facts: MoveFacts) -> str:
     if not needs_king(facts) or mated_within(facts, _SOON):
         return ""
     if idea.trait is Trait.LOOSE and idea.man is not None and idea.goal is not None:
+        if not _as_near(idea.goal, facts):
+            return ""  # then it is not by its nearness that it lasts
         return f"keeps nearest to the unguarded {man_name(idea.man)} on {square_name(idea.goal)}"
     if idea.trait is Trait.CLOSE and not _faces(idea, facts):
         return f"keeps {side(other(facts.turn))}'s king from coming nearer"
@@ -131,7 +132,7 @@ def lost_else(facts: MoveFacts) -> str:
     kept = facts.seen.contrast.keeping_piece
     but = f" but {facts.seen.name(kept[0])}" if len(kept) == 1 else ""
     who = f"{'all other' if but else how_many_lose(facts)} moves{but}"
-    return f"{who} lose it at once{as_one}"
+    return f"{who} lose it{as_one or ' at once'}"
 
 
 def how_many_lose(facts: MoveFacts) -> str:
@@ -176,10 +177,23 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
             return ""  # it was in no danger there
         there = f"{mates} there" if needs_king(facts) else "where it can be mated"
         return f"{'leaves' if left else 'keeps off'} the edge, {there}"
-    if any(off_centre(step) < off_centre(stands(facts)) for step in facts.seen.contrast.steps_as_long):
-        return ""  # one that lasts as long stands nearer
+    if any(off_centre(king) != off_centre(stands(facts)) for king in facts.seen.contrast.equal_kings):
+        return ""  # one that lasts as long stands nearer, or farther
     far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"
     return f"keeps nearest the centre, {far}"
+
+
+def _near_goal(idea: StandsOut, facts: MoveFacts) -> str:
+    """Say how near the king is to where a pawn promotes: of all nearest, or nearer than after what is shorter."""
+    if idea.goal is None or _as_near(idea.goal, facts):
+        return f"nearest to {'' if idea.goal is None else square_name(idea.goal)}, where the pawn promotes"
+    return f"nearer to {square_name(idea.goal)}, where the pawn promotes, than any shorter move"
+
+
+def _as_near(goal: int, facts: MoveFacts) -> bool:
+    """Whether the king is as near to a square after every other move that lasts as long."""
+    mine = king_steps(stands(facts), goal)
+    return all(king_steps(king, goal) == mine for king in facts.seen.contrast.equal_kings)
 
 
 def _needed(facts: MoveFacts) -> str:

@@ -43,5 +43,7 @@ def pitfall(idea: Pitfall, facts: MoveFacts) -> str:
         return f"not {other}: {reply}{does}{king_first(idea.men)}"
     if idea.shut:
         return f"not {other}: {reply} leaves the {man_name(idea.men[0])} no safe square"
-    lost = f" the {man_name(idea.men[0])}" if idea.means is Means.NONE and idea.men else ""
-    return f"not {other}: {reply}{'' if '#' in reply else f' wins{lost}'}"
+    if "#" in reply:
+        return f"not {other}: {reply}"
+    # That a reply wins is no reason without what is lost.
+    return f"not {other}: {reply} wins the {man_name(idea.men[0])}" if idea.means is Means.NONE and idea.men else ""

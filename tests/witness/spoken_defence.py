@@ -443,7 +443,7 @@ _TRAITS = {
     rf"keeps nearest the centre(?:, since {MATING} mates? only on the edge)?": "centre",
     r"keeps nearest the centre, away from the edge(?:, where it can be mated)?": "centre",
     rf"stays close to {_THEIRS} and bars its way": "close",
-    rf"keeps nearest to {SQUARE}, where the pawn promotes": "promotion",
+    rf"keeps (?:nearest|nearer) to {SQUARE}, where the pawn promotes(?:, than any shorter move)?": "promotion",
     rf"keeps the {MAN} far from {_THEIRS}, out of its reach": "away",
     rf"keeps {_THEIRS} from coming nearer": "close",
     r"keeps (?:the most|more) squares off the edge within reach(?: than any shorter move)?": "room",
@@ -528,13 +528,14 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (
-        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?"
-        rf": (?:half the|(?P<most>most)|(?P<all>all other)) moves(?P<but> but {SAN})? lose it at once"
+        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king| where no check wins it)?"
+        rf": (?:half the|(?P<most>most)|(?P<all>all other)) moves(?P<but> but {SAN})? lose it(?: at once)?"
         rf"(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?",
         _no_check,
     ),
     (
-        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?: the (?P<all>other) move"
+        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king| where no check wins it)?"
+        r": the (?P<all>other) move"
         rf"(?P<but>)(?P<most>)(?:, (?P<other>{SAN}),)? loses it (?:at once|to (?P<check>{SAN}))",
         _no_check,
     ),

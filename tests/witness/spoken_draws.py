@@ -305,7 +305,7 @@ def _where_the_king_stands(where: str | None, about: Spoken) -> None:
     up = not about.attacker
     way = [square for square in range(pawn % 8, 64, 8) if square != pawn and (square > pawn) == up]
     goal = max(way) if up else min(way)
-    if where == "in front of it":
+    if where and where.startswith("stands"):
         hold(king in way, where)
     elif where:
         hold(king not in way and far(king, goal) <= len(way) + 1, where)
@@ -344,7 +344,8 @@ _HELD = (
     r"(?:, but alone it cannot mate)?"
     rf"|(?P<gone>White|Black){_MINOR} (?:(?P<gives>can give itself) for|(?P<comes>is in time) to stop) {_PAWN}"
     rf"|(?P<by>{SAN}) is in time to stop {_PAWN}"
-    rf"|(?P<alone>White|Black)'s king(?:, (?P<where>in front of it|inside its square),)? holds {_PAWN} by itself"
+    rf"|(?P<alone>White|Black)'s king (?:(?P<where>stands in front of {_PAWN}|is inside (?:its|the pawn's) square) and"
+    rf" holds it|holds {_PAWN}) by itself"
     rf"|(?P<king>White|Black)'s king is in time to stop {_PAWN}|{_PAWN} can still be stopped)"
 )
 #: Reasons that are read whole.

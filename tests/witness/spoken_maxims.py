@@ -30,6 +30,13 @@ def _theirs(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
     return sorted(p.piece_type for p in board.piece_map().values() if p.color != about.attacker)
 
 
+def _king_before_pawn(about: Spoken) -> bool:
+    """Whether the king of a lone piece stands before the other side's pawn."""
+    king, up = about.after.king(about.attacker) or 0, not about.attacker
+    pawns = about.after.pieces(chess.PAWN, up)
+    return any(king % 8 == pawn % 8 and (king > pawn) == up for pawn in pawns)
+
+
 def _far_from_king(about: Spoken, pawn: bool) -> bool:
     """Whether the defender's one man, a pawn or not, stands three steps or more from its king."""
     board, side = about.after, not about.attacker
@@ -330,7 +337,9 @@ _MAXIMS: dict[str, _Holds] = {
         if p.color == about.attacker and p.piece_type != chess.KING
     ),
     "Keep the other king away as long as you can": lambda about: len(about.before.piece_map()) > 2,
-    "The king belongs in front of the pawn": lambda about: chess.PAWN in _mine(about, about.after),
+    "The king belongs in front of the pawn": lambda about: (
+        chess.PAWN in _mine(about, about.after) or _king_before_pawn(about)
+    ),
     "A man far from its king soon falls": lambda about: _far_from_king(about, pawn=False),
     "A pawn far from its king soon falls": lambda about: _far_from_king(about, pawn=True),
     "A queen cannot mate without its king": lambda about: _mine(about, about.after) == [chess.QUEEN, chess.KING],

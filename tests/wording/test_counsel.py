@@ -31,7 +31,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
     ideas, decides = told.pop("ideas", {}), told.pop("decides", True)
     seen = SimpleNamespace(
         idea=lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]),
-        contrast=SimpleNamespace(edge_tells=lambda steps: told.get("tells", True), steps_as_long=told.get("steps", ())),
+        contrast=SimpleNamespace(edge_tells=lambda steps: told.get("tells", True), equal_kings=told.get("steps", ())),
         holding=SimpleNamespace(edge_decides=lambda steps: decides),
         why_drawn=told.pop("drawn", None),
         answers_check=told.pop("in_check", False),
@@ -139,8 +139,11 @@ FORK, SKEWER, PIN = ({kind: {"means": means} for kind in (Meets,)} for means in 
             "d6d5",
             stops(BISHOP, held=(1,), king_alone=True),
             {},
-            ALONE,
+            counsel.IN_THE_SQUARE,
         ),
+        ("8/8/2kp4/8/8/8/3K4/4B3 b", "d6d5", stops(BISHOP, king_alone=True), {}, counsel.IN_FRONT),
+        ("8/8/8/8/8/2kp4/7K/4B3 b", "d3d2", stops(BISHOP, king_alone=True), {}, ""),
+        ("8/8/2kp4/8/8/8/8/K3B3 b", "d6d5", stops(BISHOP, comes=(NULL,)), {}, counsel.FROM_AFAR),
         ("8/8/2kp4/8/8/8/8/K3N3 b", "d6d5", stops(KNIGHT, held=(1,)), {}, "a knight alone cannot mate"),
     ],
 )
@@ -242,7 +245,8 @@ def test_of_a_pawn_it_is_taught_to_lead_it_or_to_get_before_it(placed: str, uci:
             {},
             "Re1+ hits",
         ),
-        (STEPS, "d6b5", holds(king_steps=2), {}, "king and knight stay together"),
+        (STEPS, "d6b5", holds(king_steps=2), {}, "the knight stays near its king"),
+        (STEPS, "d6b5", holds(king_steps=1), {}, "king and knight stay together"),
         (STEPS, "d6b5", holds(), {}, "off the edge the king is safe from mate"),
         (STEPS, "d6b5", holds(from_edge=0, off_edge=(1,)), {}, "the king can still step off the edge"),
         (STEPS, "c6c7", holds(from_edge=0, off_edge=(1,)), {}, "the rook can neither mate"),
@@ -264,8 +268,15 @@ def test_of_a_pawn_it_is_taught_to_lead_it_or_to_get_before_it(placed: str, uci:
             STEPS,
             "d6b5",
             holds(looked_ahead=True),
-            {"keeping": 2, "pit": "a pit"},
+            {"keeping": 2, "ideas": {Pitfall: {"means": Means.NONE}}},
             "no fork or pin wins",
+        ),
+        (
+            STEPS,
+            "d6b5",
+            holds(looked_ahead=True),
+            {"keeping": 2, "ideas": {Pitfall: {"means": Means.CAPTURE}}},
+            "a rook beats a knight only by mate",
         ),
         (STEPS, "d6b5", holds(looked_ahead=True), {"met": "meets it"}, "meets it, and off the edge"),
         ("8/2k5/8/8/8/3n4/8/K3R3 b", "c7d6", holds(), {}, "the king gets away from the edge"),
@@ -277,7 +288,7 @@ def test_of_a_pawn_it_is_taught_to_lead_it_or_to_get_before_it(placed: str, uci:
 def test_a_minor_man_holds_by_what_meets_the_double_hit_by_what_the_move_does_and_by_where_the_king_is(
     monkeypatch: pytest.MonkeyPatch, placed: str, uci: str, why: MinorHoldsRook, told: dict[str, Any], text: str
 ) -> None:
-    asked = {Meets: told.pop("met", ""), Pitfall: told.pop("pit", "")}
+    asked = {Meets: told.pop("met", "")}
     monkeypatch.setattr(rook_draws, "of", lambda kind, say: lambda facts: asked[kind])
     double = told.pop("double", "Re1+")
     given = facts(placed, uci, **told)

@@ -180,7 +180,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         (
             "8/8/k7/8/8/5K2/5P2/5b2 w",
             "Ke3",
-            "as every move does: Black's bishop is in time to stop the pawn. A bishop alone cannot mate",
+            "as every move does: Black's bishop is in time to stop the pawn. Bishops stop pawns from afar",
         ),
         ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way, but alone it cannot mate. Bishops stop pawns"),
         # A man falls at once; the king leaves the edge, or attacks a man, and that is more than where it heads for.
@@ -188,7 +188,11 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
         ("8/5K2/8/4k3/R7/8/8/8 b", "Kf5", "keeps White's king out of f6"),
         ("6K1/r7/8/8/2k5/8/8/8 w", "Kf8", "cannot leave the edge"),
-        ("8/8/8/2k5/8/2KR4/4q3/8 w", "Rd8", "keeps the rook: most moves lose it at once, as Rg3 does to Qe5+"),
+        (
+            "8/8/8/2k5/8/2KR4/4q3/8 w",
+            "Rd8",
+            "keeps the rook where no check wins it: most moves lose it, as Rg3 does to Qe5+",
+        ),
         ("2R5/8/3q4/8/8/1k6/3K4/8 w", "Ke3", "cannot save the rook"),
         ("6Q1/8/8/8/8/3K4/5k2/8 b", "Kf3", "since a queen mates only on the edge"),
         ("8/8/1k2b3/8/8/8/5b1K/8 w", "Kg2", "attacks the unguarded bishop"),
@@ -293,7 +297,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can still step off the edge"),
-        ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
+        ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards it"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
         ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "keeps more squares off the edge within reach than any shorter move"),
         # Squares off the edge, alone; a man that nobody guards; two steps from the other king, not in its way.
@@ -312,7 +316,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ),
         ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: either way comes Kd4, but Kg5 holds out longer"),
         # The king catches the pawn that nobody leads; the fork is named once; it captures, and why it does not win.
-        ("8/2k5/3b4/5P2/8/8/3K4/8 w", "Ke3", "but Black's king, inside its square, holds it by itself"),
+        ("8/2k5/3b4/5P2/8/8/3K4/8 w", "Ke3", "but Black's king is inside its square and holds it by itself"),
         (
             "8/7K/8/3r4/1k6/7N/8/8 w",
             "Kg6",
@@ -327,13 +331,17 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kb2 cannot stop White's king, which closes in by Kd2. Mate in 6. Kc2 lasts as long",
         ),
         # A king holds a pawn alone; a bishop is still guarded; a king's capture is no double attack.
-        ("4K3/2b5/7k/8/8/8/7P/8 w", "h4", "brings the pawn on, but Black's king, in front of it, holds it by itself"),
+        (
+            "4K3/2b5/7k/8/8/8/7P/8 w",
+            "h4",
+            "brings the pawn on, but Black's king stands in front of it and holds it by itself",
+        ),
         (
             "3k4/3P4/7b/8/6K1/8/8/8 w",
             "Kh5",
-            "attacks the bishop, but Black's king, in front of it, holds the pawn by itself",
+            "attacks the bishop, but Black's king stands in front of the pawn and holds it by itself",
         ),
-        ("7R/8/8/8/3k4/Kb6/8/8 b", "Bd5", "Rd8 pins the bishop, but Kc4 still guards the bishop"),
+        ("7R/8/8/8/3k4/Kb6/8/8 b", "Bd5", "Rd8 pins the bishop, but Kc4 still guards it"),
         ("8/2N5/1k6/8/1K5r/8/8/8 w", "Kc3", "Mate in 13. Every move lasts as long. A man far from its king soon falls"),
         (
             "3b4/8/7K/8/2R5/8/5k2/8 b",
@@ -350,7 +358,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kb4 holds out longest, but is met by Nc4, which takes a3 and a5 from Black's king",
         ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
-        ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "beside its king: all other moves but Be1 lose it at once"),
+        ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "beside its king: all other moves but Be1 lose it, as Be7 does to Qe5+"),
         ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "cannot save the bishop: Qb2+ forks king and bishop"),
         (
             "6q1/4K3/8/8/k7/8/8/8 w",
@@ -541,7 +549,7 @@ def test_no_reason_or_rule_is_told_that_is_half_true(library: Library, fen: str,
     [
         ("8/8/2K5/8/2k5/3r4/8/8 w", "Kb6", "keeps Black's king out of b5"),
         ("8/6B1/8/8/8/4K3/6p1/4k3 w", "Bc3+", "gives check, and only Kf1 wins"),
-        ("Q6K/8/8/8/2k5/8/8/5b2 b", "Bd3", "beside its king: most moves lose it at once, as Kb3 does to Qf3+"),
+        ("Q6K/8/8/8/2k5/8/8/5b2 b", "Bd3", "beside its king: most moves lose it, as Kb3 does to Qf3+"),
         ("8/2b5/8/4k3/8/6Q1/5K2/8 b", "Kd4", "Beware of the check that hits a second man"),
         ("8/8/7K/8/1bk3P1/8/8/8 w", "Kg7", "Bc3+ is in time to stop the pawn"),
         ("8/3kR3/8/8/8/3K4/8/n7 b", "Kxe7", "is the only move that draws: a knight alone cannot mate"),

@@ -34,6 +34,7 @@ BESIDE = {
     "kept_man": None,
     "only_win": None,
     "caged": True,
+    "hang_else": True,
 }
 
 
@@ -156,6 +157,7 @@ LONE_KNIGHT, TWO_MEN = "8/8/3k4/8/8/8/3n4/K4R2 b", "8/8/3k4/6p1/8/8/3n4/K4R2 b"
         (LONE_KNIGHT, Help.NEARER, P, 2, {}, (), "comes to the help of its pawn on d2"),
         (LONE_KNIGHT, Help.SAVES, P, 1, {}, (), "saves the pawn, one square from promotion"),
         (LONE_KNIGHT, Help.SAVES, P, 5, {}, (), "saves the pawn, five squares from promotion"),
+        (LONE_KNIGHT, Help.SAVES, P, 5, {"hang_else": False}, (), ""),  # a shorter one keeps it too
         (LONE_KNIGHT, Help.RUNS, P, 2, {}, (), "runs, two squares from promotion"),
         (LONE_KNIGHT, Help.RUNS, P, 6, {}, (), "runs, six squares from promotion"),
         (LONE_KNIGHT, Help.RUNS, P, 0, {}, (), "promotes"),

@@ -61,7 +61,14 @@ STOPS = "Black's king still stops the pawn"
             {},
             "Kxd1 then leaves only the kings",
         ),
-        (TAKES, "e2d1", TooFewMen((N,), False), (Hanging((chess.D2,), (R,), False),), {}, "a knight alone cannot mate"),
+        (
+            TAKES,
+            "e2d1",
+            TooFewMen((N,), False),
+            (Hanging((chess.D2,), (R,), False),),
+            {},
+            "Kxd2 then leaves only the kings",
+        ),
         (
             "8/8/8/8/4k3/8/3PK1N1/3r4 w",
             "e2d1",

@@ -127,7 +127,7 @@ def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
     told = [
         rook_draws._safe_from_mate(reason, "knight", "Black's king")
         for reason in (
-            holds(king_steps=2, from_edge=1),
+            holds(king_steps=1, from_edge=1),
             holds(king_steps=3, from_edge=1, off_edge=(C7,)),
             holds(off_edge=(C7,)),
             holds(kings_apart=3, between=(B6,)),
@@ -140,6 +140,7 @@ def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
     assert [named(text) for text in told[1:4]] == [set(), set(), set()]
     assert named(told[4]) == {"knight", "b6", "c7"}
     assert rook_draws._safe_from_mate(holds(kings_apart=2), "knight", "Black's king") == ""
+    assert rook_draws._safe_from_mate(holds(king_steps=2), "knight", "Black's king") == "the knight stays near its king"
     # A bishop near its king is not what saves it.
     assert rook_draws._safe_from_mate(holds(BISHOP, king_steps=1, from_edge=1), "bishop", "Black's king") == told[1]
 
@@ -168,7 +169,7 @@ def test_a_threat_is_named_by_its_means_and_its_move(means: Means | None) -> Non
     assert "Rb3+" in met
     assert {word for word in words.values() if word in met} == ({words[means]} if means in words else set())
     assert ("knight" in met) == (means in (None, Means.CAPTURE))
-    if means is Means.CAPTURE:
+    if means in (Means.CAPTURE, Means.MATE, Means.PROMOTION):  # a reply that wins is no reason without what is lost
         assert warned == ""
         return
     assert warned.startswith("not Kb2: Rb3+")

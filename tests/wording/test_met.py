@@ -99,7 +99,9 @@ def test_a_reply_is_told_by_what_it_does_where_that_tells_the_move_from_others_a
         (KNIGHT, "d6d5", (Does.HITS, (), None), 20, ""),
         (KNIGHT, "d6d5", (Does.HITS, (), chess.PAWN), 20, "about the pawn"),
         (KNIGHT, "d6d5", SAVES, 20, ""),
-        (ROOK, "d6d5", NEARS, 20, counsel.KEEP_AWAY),
+        (ROOK, "d6d5", NEARS, 20, ""),  # it goes towards the other king itself
+        (ROOK, "d6d7", NEARS, 20, counsel.KEEP_AWAY),
+        (KNIGHT, "h5f4", NEARS, 20, ""),
     ],
 )
 def test_a_reply_teaches_by_what_it_does_but_near_mate(

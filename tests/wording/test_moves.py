@@ -180,7 +180,7 @@ def test_what_is_said_begins_with_what_the_move_does_and_tells_how_far_it_is_to_
             deed = next(deeds(facts), NO_DEED).text if facts.by_attacker else ""
             assert deed[:20] in first
             assert sentence(moves.distance(facts)) in rest
-            assert (" win" in first) <= (item.outcome > 0)
+            assert (" the win" in first) <= (item.outcome > 0)
             kinds.add((facts.by_attacker, bool(deed)))
     assert kinds >= {(True, True), (False, False)}
 

@@ -28,7 +28,7 @@ from tests.wording.sampling import text_of as said
         ("6B1/3K4/8/8/1B6/8/k7/8 b", "Ka1", "is soon shut in: after Ba3 Kb1 comes Bb3"),
         # A piece that no check wins, where other moves lose it and where they do not.
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "cannot stop White's king, which closes in by Kf4"),
-        ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
+        ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it, as Ra7 does to Qd4+"),
         # A king that was not beside its pawn before; a shorter step comes beside it too, or none does.
         # What the king attacks on its way is told first.
         ("8/3K4/8/5R1k/P7/8/8/8 b", "Kg4", "attacks the rook, but Ke6 guards it"),
@@ -82,7 +82,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("8/8/6R1/8/8/1k6/7K/8 b", "Kc4", "where a rook can mate"),
         ("8/8/7k/5K2/6R1/8/8/8 b", "Kh5", "On the edge a king has little room"),
         ("8/8/6k1/8/6K1/8/5R2/8 b", "Kh7", "A rook cannot mate without its king"),
-        ("8/8/1K6/8/1R6/4k3/8/q7 w", "Kc5", "half the moves lose it at once, as Kc7 does to Qc3+"),
+        ("8/8/1K6/8/1R6/4k3/8/q7 w", "Kc5", "half the moves lose it, as Kc7 does to Qc3+"),
         ("8/3k4/8/1K6/3q4/8/8/8 w", "Ka6", "Ka5 allows Kc6, with mate next move. Mate in 3."),
         ("K7/2q5/1k6/8/8/8/6B1/8 w", "Bf1", "In the corner a king has least room"),
         ("8/6p1/8/K7/8/8/8/7k w", "Kb4", "The king belongs in front of the pawn"),

@@ -32,6 +32,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
         "farther": lambda corner, steps: False,
         "shuts_off": lambda target, squares: False,
         "shorter_kings": (),
+        "equal_kings": (),
         "leaves_man": None,
         **parts,
     }

@@ -170,8 +170,8 @@ def test_a_king_is_called_too_far_away_from_a_pawn_on_the_seventh_where_it_is(fa
 @pytest.mark.parametrize(
     ("fen", "san", "corner"),
     [
-        ("8/8/8/k7/8/7B/4N3/1K6 b - - 0 1", "Ka4", "a8"),
-        ("8/1K6/3k4/4n3/b7/8/8/8 w - - 0 9", "Kc8", "a8"),
+        ("N7/4B3/8/8/1K6/8/2k5/8 b - - 0 1", "Kd3", "a1"),
+        ("8/5N1k/1K6/8/8/4B3/8/8 b - - 0 1", "Kg6", "h8"),
     ],
 )
 def test_a_king_gets_away_from_a_corner_of_the_bishops_colour_where_it_was_near(

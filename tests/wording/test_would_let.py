@@ -239,7 +239,7 @@ def test_what_is_wrong_with_a_step_is_told_where_no_best_one_and_none_as_short_g
     placed: str, uci: str, best: list[str], as_long: str, text: str, lesson: str
 ) -> None:
     steps = [chess.parse_square(name[2:]) for name in as_long.split()]
-    seen = SimpleNamespace(contrast=SimpleNamespace(steps_as_long=steps), answers_check=False)
+    seen = SimpleNamespace(contrast=SimpleNamespace(equal_kings=steps), answers_check=False)
     slip = facts_of(f"{placed} - - 0 1", uci, san="Kx", seen=seen)
     better: Any = SimpleNamespace(san=best[0], beside_named=SimpleNamespace(others_as_good=tuple(best[1:])))
     found = shortcomings.shortcoming(slip, better)
