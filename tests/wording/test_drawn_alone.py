@@ -14,12 +14,14 @@ from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.drawn.too_few_men import TooFewMen
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.meets import Meets
 from matebot.ideas.refutation import Means
+from matebot.ideas.stands_by import Help, StandsBy
 from matebot.ideas.towards_w import TowardsW
 from matebot.terms import Cause
 from matebot.wording import draws, minors
@@ -100,6 +102,26 @@ def test_where_the_last_man_is_taken_it_is_told_what_is_left_and_why_it_does_not
     placed: str, uci: str, reason: object, ideas: tuple[Idea, ...], told: dict[str, Any], text: str
 ) -> None:
     assert draws._left(facts(placed, uci, reason, *ideas, **told)) == text
+
+
+@pytest.mark.parametrize(
+    ("help_", "keeping", "told", "nearer"),
+    [
+        (Help.NEARER, 1, {}, True),
+        (Help.NEARER, 7, {}, True),
+        (Help.NEARER, 8, {}, False),
+        (Help.NEARER, 1, {"by_attacker": True}, False),
+        (Help.GUARDS, 1, {}, False),
+    ],
+)
+def test_a_king_is_told_to_come_nearer_to_its_pawn_where_other_moves_fail_to_hold(
+    help_: Help, keeping: int, told: dict[str, Any], nearer: bool
+) -> None:
+    supported = PawnSupported(chess.D6, 2, 5, led=False)
+    given = facts(
+        "8/8/3P4/8/8/2K5/8/4r2k w", "c3d4", supported, StandsBy(help_, chess.PAWN, chess.D6, 2), keeping=keeping, **told
+    )
+    assert ("nearer to its pawn" in draws.why_drawn(given)) == nearer
 
 
 def holds(double: bool = False) -> MinorHoldsRook:

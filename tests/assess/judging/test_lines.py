@@ -14,7 +14,14 @@ NUMBERED = ("depth", "seldepth", "time", "nodes", "multipv", "currmovenumber", "
 def test_an_info_has_one_number_after_each_word_that_takes_one(word: str) -> None:
     for good in (f"info {word} 12", f"info {word} -1 pv a1a2", f"info {word} +3", f"info pv a1a2 {word} 0"):
         assert not is_rubbish(good), good
-    for bad in (f"info {word}", f"info {word} many", f"info {word} 1.5", f"info pv a1a2 {word} x", f"info {word} x 5"):
+    for bad in (
+        f"info {word}",
+        f"info {word} many",
+        f"info {word} 1.5",
+        f"info pv a1a2 {word} x",
+        f"info {word} x 5",
+        f"info {word} ?5",
+    ):
         assert is_rubbish(bad), bad
         assert not is_rubbish(bad.replace("info ", "info string ")), bad
 

@@ -41,6 +41,7 @@ def test_all_forms_tell_the_same_story(files: tuple[Run, Path]) -> None:
     assert misfit(run.report, SHAPE, "") is None
     assert re.search(r"wins>=0.95 +0 \(0 of 2\) +NO", run.out)
     assert re.search(r"faults==0 +0 +yes", run.out)
+    assert re.search(rf"^ *questions  +questions  +{len(run.report['questions'])} *$", run.out, re.MULTILINE)
     assert [item["holds"] for item in run.report["requirements"]] == [False, True]
     _check_junit(folder / "run.xml", run.report)
     _check_markdown((folder / "run.md").read_text(encoding="utf-8"))
