@@ -10,7 +10,8 @@ from matebot.ideas.expects import Expects
 from matebot.ideas.idea import Squares, man_name, square_name
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import from_edge
+from matebot.ideas.reply_deed import Plain
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import counsel
 from matebot.wording.countering import hit
 from matebot.wording.denials import CAGE, deed, mate_after, named, nearer, next_deed, shut_in, taken
@@ -18,7 +19,18 @@ from matebot.wording.pawn_comes import STOP, at_man, is_outside, king_after, nea
 from matebot.wording.phrases import other, side
 from matebot.wording.posture import but
 from matebot.wording.remark import NOTHING, Fate, Remark
-from matebot.wording.said import goal_of, mated_within, men_at, needs_king, parse_square, rivals_men, stands
+from matebot.wording.said import (
+    goal_of,
+    mated_within,
+    men_at,
+    needs_king,
+    own_men,
+    parse_square,
+    rivals_men,
+    rivals_square,
+    squares,
+    stands,
+)
 
 #: In so many moves mate is soon.
 _NEAR_MATE = 5
@@ -201,11 +213,31 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
         return hits
     if on := _pawn_step(facts):
         return pawn_comes(on, facts)
-    up, needed = f"{king} closes in by {reply}", counsel.needed(facts)
+    closes, needed = _closes(reply, facts), counsel.needed(facts)
     if needed and not from_edge(king_after(facts)) and mated_within(facts, _NEAR_MATE):
-        return Remark(f"is soon mated: {up}", needed, fate=Fate.KING_MATED)
-    stop = Remark(f"{STOP} {king}, which closes in by {reply}", needed or counsel.about_pawn(facts))
-    return but(facts, Remark(up, needed)) or stop
+        return Remark(f"is soon mated: {king} {closes}", needed, fate=Fate.KING_MATED)
+    if needed and (takes := _takes(reply, facts)):
+        return but(facts, Remark(f"{reply} {takes}", needed)) or Remark(f"is met by {reply}, which {takes}", needed)
+    stop = Remark(f"{STOP} {king}, which {closes}", needed or counsel.about_pawn(facts))
+    return but(facts, Remark(f"{king} {closes}", needed)) or stop
+
+
+def _closes(reply: str, facts: MoveFacts) -> str:
+    """Say on what the other king closes in: on the one pawn where it comes nearer to it, else on this side's king."""
+    own, theirs = own_men(facts, "pawn"), [s for s in rivals_men(facts) if men_at(facts, [s]) == "the pawn"]
+    if len(own) + len(theirs) == 1 and facts.man.piece != "pawn":
+        (pawn,) = own or theirs
+        if king_steps(parse_square(goal_of(reply)), pawn) < king_steps(rivals_square(facts), pawn):
+            return f"{'closes in on the pawn' if own else 'comes to help its pawn'} by {reply}"
+    return f"closes in on {side(facts.turn)}'s by {reply}"
+
+
+def _takes(reply: str, facts: MoveFacts) -> str:
+    """Say what squares a step of the other king takes from this one; nothing of a single one."""
+    deed = facts.seen.reply_does(reply)
+    if deed is None or deed.does is not Plain.TAKES or len(deed.squares) == 1:
+        return ""
+    return f"takes {squares(deed.squares)} from {side(facts.turn)}'s king"
 
 
 def _hits(reply: str, facts: MoveFacts) -> Remark:

@@ -523,7 +523,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         r"but (?:is|are) mated sooner",
         _gives_up,
     ),
-    (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king closes in by .*)", _cannot),
+    (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king (?:closes in|comes to help) .*)", _cannot),
     (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),

@@ -283,6 +283,8 @@ def comes(text: str, about: Spoken) -> int:
     return 1 + _does(found["reply"], found["does"], about)
 
 
+#: On whom or what the other king closes in.
+_CLOSES = r"(?:closes in on (?:(?P<own_king>White|Black)'s|(?P<at>the pawn))|comes to help (?P<its>its pawn))"
 _LOST = rf"cannot (?:save the (?P<man>{MAN})|stop the (?P<pawn>pawn))"
 #: What a move does not stop.
 _NOT_STOPPED = (
@@ -306,14 +308,25 @@ _NOT_STOPPED = (
     rf"(?:is soon (?P<soon>mated): |(?P<stuck>cannot leave the edge), and "
     r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
-    rf"(?P<side>White|Black)'s king closes in by (?P<up>{SAN})",
-    rf"cannot stop (?P<side>White|Black)'s king, which closes in by (?P<up>{SAN})",
+    rf"(?P<side>White|Black)'s king {_CLOSES} by (?P<up>{SAN})",
+    rf"cannot stop (?P<side>White|Black)'s king, which {_CLOSES} by (?P<up>{SAN})",
     rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
     r"and (?P<own>White|Black) must give way",
     rf"cannot stop (?P<reply>{SAN}), which (?P<cages>shuts|leaves) (?P<whose>White|Black)'s king (?:in|less room)",
     rf"cannot stop (?P<reply>{SAN}), which (?P<part>(?:shuts|holds) (?P<whose>White|Black)'s king (?:in|on) .*)",
     rf"cannot stop (?P<reply>{SAN}), which (?P<does>.*?)(?: round (?P<whose>White|Black)'s king)?",
 )
+
+
+def _closes_in(groups: dict[str, str], about: Spoken) -> int:
+    """Hold whose king the other comes nearer to, or that it comes nearer to the one pawn, of either side."""
+    step, own = legal(about.after, groups["up"]), not about.attacker
+    if "own_king" in groups:
+        return hold((groups["own_king"] == "White") == own, "whose king is closed in on")
+    (pawn,) = about.after.pieces(chess.PAWN, about.attacker if "its" in groups else own)
+    return hold(
+        chess.square_distance(step.to_square, pawn) < chess.square_distance(step.from_square, pawn), groups["up"]
+    )
 
 
 def _forks(groups: dict[str, str], about: Spoken) -> int:
@@ -362,7 +375,7 @@ def cannot(text: str, about: Spoken) -> int:
         hold("soon" not in groups or (about.told.mate_plies(about.after) or 0) <= 10, text)
         if "opposed" in groups:
             return _does(groups["opposed"], "takes the opposition", about)
-        return _does(groups["up"], "brings its king up", about)
+        return _closes_in(groups, about) + _does(groups["up"], "brings its king up", about)
     if "first" in groups:
         return _in_two(groups, about)
     if "after" in groups:

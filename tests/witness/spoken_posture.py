@@ -152,7 +152,7 @@ def _comes(text: str, about: Spoken) -> int:
         there = then(about.after, legal(about.after, plays["reply"]))
         hold(plays["side"] == ("White" if about.attacker else "Black"), "whose move")
         return 1 + hold(lasts(about, there) == lasts(about, about.after) - 1, f"{plays['reply']} is quick")
-    if re.fullmatch(rf"(?:White|Black)'s king closes in by {SAN}", text):
+    if re.fullmatch(rf"(?:White|Black)'s king (?:closes in|comes to help) .* by {SAN}", text):
         return cannot(text, about)
     found = re.fullmatch(rf"(?P<reply>{SAN}) (?P<does>.*)", text)
     if found is None:

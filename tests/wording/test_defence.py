@@ -281,7 +281,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/4q3/8/5K2/8/2k4P/8 w",
             "Kg5",
-            "Kg5 cannot stop Black's king, which closes in by Kd3. Mate in 7. Kf3 and h3 last as long. As a rule only",
+            "Kg5 cannot stop Black's king, which closes in on the pawn by Kd3. Mate in 7. Kf3 and h3 last as long",
         ),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
@@ -328,7 +328,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/8/8/5R2/2k5/4K3/8 b",
             "Kb2",
-            "Kb2 cannot stop White's king, which closes in by Kd2. Mate in 6. Kc2 lasts as long",
+            "Kb2 is met by Kd2, which takes c1, c2 and c3 from Black's king. Mate in 6. Kc2 lasts as long",
         ),
         # A king holds a pawn alone; a bishop is still guarded; a king's capture is no double attack.
         (
@@ -366,7 +366,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "better is Kf6, which keeps away from Black's king, without which",
         ),
         # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
-        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 goes to the edge, and Black's king closes in by Kh5"),
+        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 goes to the edge, and Black's king closes in on White's by Kh5"),
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
         ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Rd4, with mate next move"),
         # What is wrong with a step that no best move shares; a man that a shorter step leaves.
