@@ -719,7 +719,7 @@ def maxim(text: str, about: Spoken) -> int | None:
         mates = about.after.is_checkmate() and guarded
         given = about.after.is_check() and not guarded and _given(about, by_king=True)
         return hold(by_it and (mates or given), text)
-    found = re.fullmatch(rf"(?:Look (?:along|where|what) the|Watch the) ({MAN})(?:'s .*| can .*)?", text)
+    found = re.fullmatch(rf"(?:Look (?:along|where|what)|Mind) the ({MAN})(?:'s .*| can .*)", text)
     if found is not None:
         takers = {about.after.piece_type_at(m.from_square) for m in _replies(about) if about.after.is_capture(m)}
         return hold(kind(found[1]) in takers, text)

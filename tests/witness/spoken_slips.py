@@ -785,6 +785,10 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"lets {_THE_MAN} stop the pawn: {_REPLY}", lambda found, about: _man_out(found, about) + _held_up(found, about)),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
     (rf"gives (?P<side>White|Black) time for {_REPLY}", _time),
+    (
+        rf"gives (?P<side>White|Black) time for {_REPLY}, which stops the pawn",
+        lambda found, about: _time(found, about) + _held_up(found, about),
+    ),
     (rf"allows {_REPLY}, which attacks {_THE_MAN}", _king_hits),
     (rf"lets the pawn go on by {_REPLY}", _pawn_on),
     (rf"makes only a (?P<man>{MAN})(?P<reply>)(?P<alone>)", _too_little),

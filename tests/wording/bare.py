@@ -59,7 +59,7 @@ def facts_of(
         ),
         room=SimpleNamespace(king=chess.square_name(king)),
         loose_men=SimpleNamespace(loose=(loose,)),
-        then=SimpleNamespace(ahead=tuple(ahead)),
+        then=SimpleNamespace(ahead=tuple(ahead), stops_pawn=False),
         worth=SimpleNamespace(outcome_after=1 if by_winner else -1),
     )
     vars(facts).update(told)

@@ -75,7 +75,8 @@ from tests.wording.test_sentences import said
             "Kg4",
             "gives Black time to stop the pawn; the win is gone. Better: b7 gets the pawn past the bishop",
         ),
-        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4; the win is gone. f8=Q comes first"),
+        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4, which stops the pawn"),
+        ("8/8/8/K2B4/8/8/1p1k4/8 b - - 0 1", "Ke2", "gives White time for Bc4+; the win is gone. b1=Q comes first"),
         ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "leaves Black's king behind: better Kc8, which brings it nearer"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",

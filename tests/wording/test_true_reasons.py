@@ -110,6 +110,10 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("2R5/8/8/K7/8/1k6/8/8 w", "Rc1", "within reach of Black's king: Kb2 attacks it", "cage"),
         ("8/8/6B1/8/5K2/8/4p3/4k3 b", "Kf1", "allows Bd3, which pins the pawn to its king", "brings the king"),
         ("8/2k5/8/1b6/1K6/8/1p6/8 b", "Kd8", "Better: b1=Q\\+ makes a queen", "save it first"),
+        # The bishop comes to guard the pawn's last square; by c4 it only gives check, and b1 is not in its reach.
+        ("8/8/8/K2B4/8/8/1p1k4/8 b", "Kd3", "gives White time for Ba2, which stops the pawn", "stalemate"),
+        ("8/8/8/K2B4/8/8/1p1k4/8 b", "Ke2", "gives White time for Bc4\\+;", "stops the pawn"),
+        ("2Q5/b7/3K4/8/8/8/4k3/8 w", "Qb8", "Look along the bishop's lines", "Watch"),
         # The rook attacks nothing from c5: it keeps the king from its pawn.
         ("8/8/1K6/7r/2k3P1/8/8/8 b", "Rh1", "Rc5 shuts c6 and c7, the king's way to its pawn", "is after the pawn"),
         # The rook wins the pawn by itself, the king goes on towards the mate.
