@@ -244,8 +244,9 @@ def _deeds(facts: MoveFacts) -> Iterator[Deed]:
     line = facts.then.ahead
     then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
     comes = bool(then) and line[1].startswith("K") and _could_go(line[1], facts)
-    if facts.gives.check and comes:
-        yield Deed(f"{leads.driven(facts) or 'gives check'}, and the king comes up{then}")
+    to = leads.driven(facts)
+    if facts.gives.check and comes and not (to and facts.replies.only_reply):
+        yield Deed(f"{to or 'gives check'}, and the king comes up{then}")
     for rule in PLAIN:
         if text := rule(facts):
             yield Deed(text if ": " in text else f"{text}{then}", plain=rule)

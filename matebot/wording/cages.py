@@ -96,7 +96,7 @@ def no_square(facts: MoveFacts) -> str:
 
 def no_square_maxim(facts: MoveFacts) -> str:
     """Say what follows that."""
-    return maxims.ROOM_THEN_KING if facts.kings.kings_after > _NEAR else maxims.SQUARES_FIRST
+    return maxims.ROOM_THEN_KING if facts.kings.kings_after > _NEAR else maxims.TAKE_SQUARES
 
 
 def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:

@@ -93,7 +93,10 @@ def _apart_too(better: MoveFacts, facts: MoveFacts) -> bool:
     slower, slip, way = better.seen.slower_moves, facts.seen.move, better.seen.idea(ShutsWay)
     if of(CutOff, rooms.cuts)(better):
         return bool(of(CutOff, rooms.cuts)(facts)) or slower.as_bad_cuts_off(slip)
-    return way is not None and bool(slower.as_bad_guards(way.squares, slip))
+    if way is None:
+        return False
+    shut_too = not any(square_name(square) in facts.room.flights for square in way.squares)
+    return shut_too or bool(slower.as_bad_guards(way.squares, slip))
 
 
 #: What parts a king from its man.

@@ -169,6 +169,11 @@ def _guards_hit(idea: Prepares, facts: MoveFacts) -> str:
     return ""
 
 
+def is_only_next(idea: Prepares, facts: MoveFacts) -> bool:
+    """Whether nothing is told of the move itself, but what comes after the reply."""
+    return idea.does not in ROOM or not _lead(idea, facts)
+
+
 def _lead(idea: Prepares, facts: MoveFacts) -> str:
     """Say what a move itself does to the room of the king."""
     hits = _hits(idea.reply.from_square, facts)
@@ -243,8 +248,10 @@ def _goes_for(idea: Prepares | LeadsTo, kind: str, hits: bool, facts: MoveFacts)
     stepped = reply.to_square == capture.to_square
     if kind == "pawn" and stepped and facts.seen.comes_to_guard(capture.to_square):
         return "bars the pawn's way"
-    hits = hits or (not stepped and facts.seen.comes_to_guard(capture.to_square))
-    again = " a second time" if hits and not stepped and facts.seen.attacked_already(capture.to_square) else ""
+    attacked = facts.seen.attacked_already(capture.to_square)
+    in_vain = facts.man.piece == "king" and not attacked and king_steps(rivals_square(facts), capture.to_square) == 1
+    hits = hits or (not stepped and facts.seen.comes_to_guard(capture.to_square) and not in_vain)
+    again = " a second time" if hits and not stepped and attacked else ""
     return f"{'attacks' if hits else 'is after'} the {kind}{again}"
 
 
@@ -289,6 +296,8 @@ def lead_maxim(facts: MoveFacts) -> str:
         return maxims.king_up(facts) or maxims.ATTACK_TOGETHER
     if leads.taken(facts):
         return room_maxim(facts)
+    if leads_on is not None and leads_on.does is Next.CAPTURE:
+        return maxims.last_man(facts)
     cage = facts.seen.idea(Cage)
     if cage is not None and cage.change is CageChange.HOLDS and cage.same:
         return maxims.KING_TAKES if facts.man.piece == "king" else maxims.SQUARES_FIRST

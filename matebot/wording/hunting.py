@@ -15,7 +15,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims, room_left
-from matebot.wording.said import mated_within, of, own_man, parse_square, stands
+from matebot.wording.said import mated_within, of, own_man, parse_square, rivals_square, stands
 
 #: Two moves of each side.
 _TWO_MOVES = 4
@@ -174,4 +174,8 @@ def _forks_next(at: str, facts: MoveFacts) -> str:
     reply, check, _, capture = leads_on.line
     name = facts.seen.name(facts.seen.move, reply, check)
     hit = capture.from_square == check.to_square and square_name(capture.to_square) == at and name.endswith("+")
-    return f"if {facts.seen.name(facts.seen.move, reply)}, {name} forks king and knight" if hit else ""
+    king = reply.to_square if reply.from_square == rivals_square(facts) else rivals_square(facts)
+    apart = king_steps(check.to_square, capture.to_square)
+    through = king_steps(check.to_square, king) + king_steps(king, capture.to_square) == apart
+    blow = "skewers" if through else "forks"
+    return f"if {facts.seen.name(facts.seen.move, reply)}, {name} {blow} king and knight" if hit else ""

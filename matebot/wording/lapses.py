@@ -15,7 +15,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import room_left
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, goal_of, own_king, own_men, parse_square, rival_king, stands
+from matebot.wording.said import defender, goal_of, own_king, own_men, parse_square, rival_king, stands, stood
 
 _FEW = 3
 #: So near a king comes to a man with one step.
@@ -108,10 +108,10 @@ def attacked(facts: MoveFacts, better: MoveFacts) -> str:
     aim = None if blame.target == blame.square else blame.leads
     leads = led(aim, blame.target, facts, parse_square(facts.room.king))
     attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
-    man = f"the {man_name(blame.man)}"
+    man, near = f"the {man_name(blame.man)}", king_steps(parse_square(facts.room.king), stood(facts)) == 1
     return {
         Lapse.GUARD_TAKEN: f"takes the guard from {man} on {square_name(blame.square)}: {attack}",
-        Lapse.IN_REACH: f"puts {man} within reach of {rival_king(facts)}: {attack}",
+        Lapse.IN_REACH: f"{'leaves' if near else 'puts'} {man} within reach of {rival_king(facts)}: {attack}",
     }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
 
 

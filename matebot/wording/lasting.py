@@ -343,8 +343,10 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
         return own.told(f"{lead}: {own.text}"), True
     counters = facts.seen.idea(Counters)
     if counters is not None and facts.seen.contrast.best_after_longest(counters.reply)[0]:
-        either = f"either way comes {facts.seen.name_after(counters.reply)}"
-        return Remark(f"{lead}: {either}, but {better.san} holds out longer"), False
+        reply = facts.seen.name_after(counters.reply)
+        if reply == better.seen.name_after(counters.reply):
+            return Remark(f"{lead}: either way comes {reply}, but {better.san} holds out longer"), False
+        return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
     return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)

@@ -39,7 +39,7 @@ _IDLE = (
     "leaves the pawn",
     "closes in",
     "forces mate",
-    "keeps close to ",
+    "stays close to ",
     "keeps the win",
     "is the only legal move",
     "steps out of the check",
@@ -123,8 +123,12 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
     if reason.rule is king_and_pawn.clears:
         return facts.race.clears_way
     if reason.rule is rooms.checks:
-        return left_alike(better, facts)
-    if reason.idea is KingNearer and any(map(facts.seen.comes_to_guard, kings.before_pawn(better))):
+        return better.room.flights == facts.room.flights
+    step = better.seen.idea(KingNearer) if reason.idea is KingNearer else None
+    if step is not None and any(map(facts.seen.comes_to_guard, kings.before_pawn(better))):
+        return True
+    stops = step is not None and reason.purpose_of(step) is Purpose.STOPS
+    if step is not None and stops and all(map(facts.seen.comes_to_guard, step.stopped)):
         return True
     up, mine, wanted = leads.comes_up(better), facts.seen.idea(KingUp), better.seen.idea(KingUp)
     less = reason.idea is KingUp and mine is not None and wanted is not None and mine.steps > wanted.steps
@@ -311,6 +315,15 @@ def _opposed_alone(text: str, better: MoveFacts, facts: MoveFacts) -> str:
 _APART = "cuts the king off from its "
 
 
+def _says_little(idea: Prepares, better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether it takes longer than need be, comes after the slip too, or is about a man that goes to be taken."""
+    walks = idea.does is Next.CAPTURE and not idea.sure and idea.reply.to_square == idea.move.to_square
+    if not idea.fastest or (walks and idea.man != _PAWN):
+        return True
+    opposes = idea.does is Next.OPPOSITION and coming.is_only_next(idea, better)
+    return opposes and facts.seen.goes_alike(idea.reply, idea.move)
+
+
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
     text = reason.rule(better)
@@ -352,6 +365,6 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     if idea is None:
         return text
     purpose = reason.purpose_of(idea)
-    if purpose is Purpose.FREES or (isinstance(idea, Prepares) and not idea.fastest):
+    if purpose is Purpose.FREES or (isinstance(idea, Prepares) and _says_little(idea, better, facts)):
         return ""
     return "" if slower.as_bad(idea, purpose, facts.seen.move) else text

@@ -88,7 +88,7 @@ def _checked_to_pawn(facts: MoveFacts) -> str:
     if not facts.gives.check or reply[:1] != "K" or "x" in reply or facts.men.defender_men != ("pawn",):
         return ""
     was, now = (king_steps(parse_square(at), rivals_men(facts)[0]) for at in (facts.room.king, goal_of(reply)))
-    return goal_of(reply) if now == 1 < was else ""
+    return goal_of(reply) if now == 1 < was and facts.then.only_holder else ""
 
 
 def now_drawn(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:

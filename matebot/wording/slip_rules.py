@@ -132,6 +132,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
             cage_first = needs_king(better) and facts.man.piece == "king" != better.man.piece
             return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
         general = _of_a_deed(better, deed)
+        if facts.man.captured and general == maxims.last_man(better):
+            return ""  # the slip has won it
         if general or (general := maxims.BEHIND if told.startswith("goes behind the pawn") else ""):
             return general if facts.gives.check else _without_check(general, better)
     if (

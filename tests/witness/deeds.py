@@ -166,7 +166,9 @@ def _open_while_checked(found: Found, about: Spoken) -> int:
 
 def _to_edge(found: Found, about: Spoken) -> int:
     hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), found[0])
-    hold(about.best is None or edge(about.best.to_square) > 0, "the better move is not")
+    better = about.best
+    same = better is not None and about.before.piece_type_at(better.from_square) == kind(found["man"])
+    hold(better is None or not same or edge(better.to_square) > 0, "the better move is not")
     return hold(edge(about.move.to_square) == 0 < edge(about.move.from_square), "to the edge")
 
 

@@ -18,7 +18,9 @@ _NAMES = re.compile(rf"\b{_SAN}(?![\w])|\b(?:{_SQUARE}|[a-h][1-8]-[a-h][1-8]|[a-
 _ONE = rf"(?:{_SAN}|[Tt]he (?:king|queen|rook|bishop|knight|pawn)(?: on {_SQUARE})?|(?:White|Black)'s king)"
 _VERBS = "last|hold|guard|keep|win|lose|draw|check|come|take|let|mate"
 _FAULTS = {
-    "one subject with the verb of several": rf"(?<!and )(?<!or )(?<!, )(?<!lets )(?<!let )\b{_ONE} (?:{_VERBS})\b",
+    "one subject with the verb of several": (
+        rf"(?<!and )(?<!or )(?<!, )(?<!lets )(?<!let )(?<!moves but )\b{_ONE} (?:{_VERBS})\b"
+    ),
     "several subjects with the verb of one": rf"\b{_ONE} and {_ONE} (?:{_VERBS})s\b",
     "one move with the verb of several": rf"\b[Oo]nly {_SAN} win\b",
     "a man without an article": r"(?<!\b[aA] )(?<!\band )(?<!the )\b(?:queen|rook|bishop|knight|pawn) alone\b",

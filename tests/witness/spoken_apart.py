@@ -21,7 +21,7 @@ _LOST = re.compile(rf" (?:away|hanging): | does not save | is stalemate|gives th
 _COMPARED = re.compile(
     r"keeps it nearer|keeps nearest .*|takes the (?:loose )?\w+|takes a good part of the board .*"
     r"|shuts the king in(?: by the right corner [a-h][1-8])?|tightens the cage"
-    r"|(?:keeps the|holds (?:White|Black)'s) king on the edge|brings the king up(?:, while .*)?"
+    r"|(?:keeps the|holds (?:White|Black)'s) king on the edge|brings the king up(?:, while .*| for the mate)?"
 )
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 

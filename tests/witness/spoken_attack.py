@@ -754,17 +754,34 @@ def _exchanges(reply: chess.Move, found: Found, about: Spoken) -> bool:
     return bool(back) and same and (not own or chess.piece_name(lost.piece_type) == own.removesuffix("s"))
 
 
+def _guards_man(found: Found, about: Spoken) -> int:
+    """Hold that the king comes to guard a man of its side that it did not guard and nobody else does."""
+    own, (was, now) = about.attacker, (about.move.from_square, about.move.to_square)
+    (man,) = about.after.pieces(kind(found["man"]), own)
+    hold(about.after.piece_type_at(now) == chess.KING and far(man, now) == 1 < far(man, was), found[0])
+    return 1 + hold([*about.after.attackers(own, man)] == [now], "by nobody else")
+
+
+def _offers(found: Found, about: Spoken) -> int:
+    """Hold that the man that moved may be taken, and that it wins all the same."""
+    hold(about.after.piece_type_at(about.move.to_square) == kind(found["man"]), found[0])
+    takes = [move for move in about.after.legal_moves if move.to_square == about.move.to_square]
+    return 2 * hold(bool(takes) and about.told.outcome(about.after) < 0, found[0])
+
+
 def _minor_lost(found: Found, about: Spoken) -> int:
     board, king = about.after, their(about, about.after)
     side = not about.attacker
     (minor,) = [s for s, man in board.piece_map().items() if man.color == side and s != king]
     hold(about.told.outcome(board) == (1 if board.turn == about.attacker else -1), "the rook wins")
-    if found.groupdict().get("fork"):
+    if found.groupdict().get("blow"):
         there = then(about.after, legal(about.after, found["reply"]))
-        fork = legal(there, found["fork"])
-        last = then(there, fork)
+        check, at = legal(there, found["check"]), chess.parse_square(found["knight"])
+        last = then(there, check)
         hold(lasts(about, there) == lasts(about, about.after) - 1 and last.is_check(), "a check after the best reply")
-        hold(chess.parse_square(found["knight"]) in last.attacks(fork.to_square), "the knight is hit")
+        through = chess.between(check.to_square, at) & last.occupied == last.kings & last.occupied_co[last.turn]
+        hit = through if found["blow"] == "skewers" else at in last.attacks(check.to_square)
+        hold(hit, "the knight is hit")
     if found["knight"]:
         hold(minor == chess.parse_square(found["knight"]) and board.piece_type_at(minor) == chess.KNIGHT, "the knight")
         return lost_knight(minor, about)
@@ -871,14 +888,14 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"leaves the knight on (?P<knight>{SQUARE}) away from its king"
-        rf"(?:, where it is lost|: if (?P<reply>{SAN}), (?P<fork>{SAN}) forks king and knight)"
+        rf"(?:, where it is lost|: if (?P<reply>{SAN}), (?P<check>{SAN}) (?P<blow>forks|skewers) king and knight)"
         rf"|keeps the king by (?P<corner>{SQUARE}), a corner of the bishop's colour(?:: there the rook wins)?",
         _minor_lost,
     ),
     (rf"leaves the knight on (?P<knight>{SQUARE}) no safe square(?:: away from its king it is lost)?", _covers),
     (
         rf"(?P<hits>attacks the {MAN} on {SQUARE}(?: a second time)?)"
-        r" and (?P<more>(?:cuts|shuts|shrinks|makes|tightens) .*)",
+        r" and (?P<more>(?:cuts|shuts|shrinks|makes|tightens|keeps) .*)",
         _hits_and,
     ),
     (rf"(?P<how>stops) the pawn on (?P<pawn>{SQUARE})(?:: (?P<square>{SQUARE}) is guarded)?", _stops_pawn),
@@ -949,6 +966,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"|lets the (?P<cost>{MAN}) take only at its own cost)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _exchange,
     ),
+    (rf"guards the (?P<man>{MAN})", _guards_man),
+    (rf"offers the (?P<man>{MAN})", _offers),
     *WANTED,
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"

@@ -156,6 +156,17 @@ def _taken_in_vain(found: Found, about: Spoken) -> int:
     return 3 + hold(sorted(left) == [chess.PAWN, chess.KING] and about.told.outcome(there) > 0, found[0])
 
 
+def _hits_and_helps(found: Found, about: Spoken) -> int:
+    """Hold that the king comes to attack a man that nobody guards, and helps its own."""
+    from tests.witness.deeds import deed
+
+    at, mover = chess.parse_square(found["at"]), about.before.turn
+    hold(about.after.piece_at(at) == chess.Piece(kind(found["hit"]), not mover), found[0])
+    hold(far(about.move.to_square, at) == 1 < far(about.move.from_square, at), "it comes to it")
+    hold(not is_guarded(about.after, at, not mover), "nobody guards it")
+    return 3 + deed(found["help"], about)
+
+
 def _own_man(found: Found, about: Spoken) -> int:
     count = men_stand(f"{found['man']} on {found['square']}", about.after, about.before.turn)
     square, king = chess.parse_square(found["square"]), about.move.to_square
@@ -575,6 +586,10 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"saves the (?P<man>{MAN})"
         r"(?:: it stands next to its king|, though it stands (?P<steps>far) from its king)?",
         _saved,
+    ),
+    (
+        rf"attacks the (?P<hit>{MAN}) on (?P<at>{SQUARE}) and (?P<help>comes to the help of its {MAN} on {SQUARE})",
+        _hits_and_helps,
     ),
     (
         rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})"

@@ -231,7 +231,12 @@ def _for_mate(found: Found, about: Spoken) -> int:
         hold(closer(about.before, about.after), "nearer")
     else:
         hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
-    stand_alone("the pawn cannot be caught", about)
+    if about.after.pieces(chess.PAWN, about.attacker):
+        stand_alone("the pawn cannot be caught", about)
+    else:
+        hold(about.told.outcome(about.after) < 0, "there is a mate")
+        hold(bool(about.after.pieces(chess.PAWN, not about.attacker)), "against a pawn")
+        hold(edge(their(about, about.after)) == 0, "on the edge")
     return _is_king(about) + (stand_alone(found["why"], about) if found["why"] else line_on(found, about))
 
 
@@ -401,7 +406,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _from_check,
     ),
     (
-        r"brings the king (?P<how>up|in) for the mate"
+        r"(?:brings the king (?P<how>up|in|towards the centre)|leaves the edge) for the mate"
         rf"(?:: (?P<why>the pawn runs by itself)|: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _for_mate,
     ),

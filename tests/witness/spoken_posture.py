@@ -196,7 +196,19 @@ def _loses_a_move(found: Found, about: Spoken) -> int:
     longest = max(lasts(about, then(about.before, move)) for move in about.before.legal_moves)
     hold(longest - lasts(about, about.after) == 2, "a move")
     key = re.fullmatch(POSTURES[0][0], found["what"])
+    if found["what"].endswith(" is outside its square"):
+        return 1 + _outrun(found["what"], about)
     return 1 + (cannot(found["what"], about) if key is None else _key_square(key, about))
+
+
+def _outrun(what: str, about: Spoken) -> int:
+    """Hold that the pawn runs to promotion past the king, to move."""
+    pawn, goal = pawn_and_goal(about)
+    king, runs = about.after.king(not about.attacker), far(pawn, goal) - (pawn // 8 == (1 if about.attacker else 6))
+    assert king is not None
+    hold(f"{'Black' if about.attacker else 'White'}'s king" in what and far(king, goal) > runs, what)
+    hold(not any(s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal) for s in about.after.piece_map()), "its way")
+    return 2
 
 
 def _keeps_out(found: Found, about: Spoken) -> int:

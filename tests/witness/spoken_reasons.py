@@ -83,7 +83,7 @@ def _step(found: Found, about: Spoken) -> int:
     how, now, was = found["how"], about.move.to_square, about.move.from_square
     hold("check" not in how or about.before.is_check(), "in check")
     hold(about.after.piece_type_at(now) == chess.KING, "the king moves")
-    if "centre" in how:
+    if "centre" in how or "leaves the edge" in how:
         hold(edge(now) > edge(was), "towards the centre")
     else:
         hold(closer(about.before, about.after), "nearer")

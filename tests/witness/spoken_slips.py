@@ -155,14 +155,20 @@ def _loose(found: Found, about: Spoken) -> int:
 
 
 def _within_reach(found: Found, about: Spoken) -> int:
-    """Hold that a king's step hits the man that moved where it stands now, and none would have where it stood."""
+    """Hold that a king's step hits the man that moved where it stands now.
+
+    None would have where it stood, or the king stood beside it there.
+    """
     now, was = about.move.to_square, about.move.from_square
     hold(about.after.piece_type_at(now) == kind(found["man"]), f"the {found['man']}")
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose king")
     met = about.before.copy(stack=False)
     met.turn, met.ep_square = not about.attacker, None
-    reached = _stepped_beside(about.after, now, about) and not _stepped_beside(met, was, about)
-    return 3 + hold(reached, "within reach now, and was not")
+    if found["how"] == "leaves":
+        hold(far(their(about, about.before), was) == 1, "within reach before")
+    else:
+        hold(not _stepped_beside(met, was, about), "not within reach before")
+    return 3 + hold(_stepped_beside(about.after, now, about), "within reach now")
 
 
 def _stepped_beside(board: chess.Board, man: chess.Square, about: Spoken) -> bool:
@@ -769,8 +775,8 @@ _HITS = rf"{_REPLY} attacks it(?: and (?P<leads>.*))?"
 #: What is said of a slip, with its readers.
 SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_HITS}", _attack),
-    (rf"puts {_THE_MAN} within reach of (?:White|Black)'s king: {_HITS}", _attack),
-    (rf"puts {_THE_MAN} within reach of (?P<side>White|Black)'s king", _within_reach),
+    (rf"(?:puts|leaves) {_THE_MAN} within reach of (?:White|Black)'s king: {_HITS}", _attack),
+    (rf"(?P<how>puts|leaves) {_THE_MAN} within reach of (?P<side>White|Black)'s king", _within_reach),
     (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose: {_HITS}", _attack),
     (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose", _loose),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),

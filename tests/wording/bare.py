@@ -81,7 +81,8 @@ def facts_with(placed: str, uci: str, *, by_winner: bool = True, **told: Any) ->
         "gives": SimpleNamespace(check=told.pop("check", False), mate=False),
         "race": SimpleNamespace(runs_alone=False, **told.pop("race", {})),
         "worth": SimpleNamespace(outcome_after=1, mate_moves=told.pop("mate", 20), **told.pop("worth", {})),
-        "then": SimpleNamespace(ahead=told.pop("ahead", ()), goals=()),
+        "then": SimpleNamespace(ahead=told.pop("ahead", ()), goals=(), only_holder=told.pop("only", False)),
+        "replies": SimpleNamespace(only_reply=told.pop("only_reply", None)),
         "kings": SimpleNamespace(kings_before=4, kings_after=3, opposition=None),
         **told,
     }

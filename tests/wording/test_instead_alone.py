@@ -18,7 +18,7 @@ from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.waiting_move import WaitingMove
-from matebot.wording import aftermath, chances, king_and_pawn, remedies, room_left, rooms, undone
+from matebot.wording import aftermath, chances, coming, king_and_pawn, remedies, room_left, rooms, undone
 from matebot.wording.reason import Reason
 from tests.wording.bare import facts_of
 
@@ -32,6 +32,7 @@ def facts(placed: str, uci: str, *, shown: tuple[type[Idea], ...] = (), **told: 
     ideas: dict[type[Idea], Any] = {kind: SimpleNamespace(squares=(4,)) for kind in shown}
     seen = SimpleNamespace(idea=ideas.get, move=uci, slower_moves=told.pop("slower", None), answers_check=False)
     room = SimpleNamespace(king="d5", squares_taken=told.pop("taken", ()), squares_given=told.pop("given_back", ()))
+    room.flights = told.pop("flights", ())
     given = SimpleNamespace(by_king=False, gains_now=False, gains=None)
     vars(given).update(told.pop("time", {}))
     return facts_of(f"{placed} - - 0 1", uci, by_winner=True, seen=seen, room=room, given=given, **told)
@@ -80,8 +81,15 @@ def test_a_king_is_parted_from_its_man_too_by_a_line_or_by_the_squares_that_are_
         as_bad_cuts_off=lambda move: cuts and move == "a1a2",
         as_bad_guards=lambda squares, move: guards if (squares, move) == ((4,), "a1a2") else [],
     )
-    told = chances._apart_too(facts(ROOK, "e1e2", shown=better, slower=slower), facts(ROOK, "a1a2", shown=slip))
-    assert told == too
+    given = facts(ROOK, "a1a2", shown=slip, flights=("e1",))
+    assert chances._apart_too(facts(ROOK, "e1e2", shown=better, slower=slower), given) == too
+
+
+def test_a_king_that_cannot_go_there_after_the_slip_either_is_parted_from_its_man_too() -> None:
+    slower = SimpleNamespace(as_bad_guards=lambda squares, move: [])
+    better = facts(ROOK, "e1e2", shown=(ShutsWay,), slower=slower)
+    assert chances._apart_too(better, facts(ROOK, "a1a2", flights=("d1",)))
+    assert not chances._apart_too(better, facts(ROOK, "a1a2", flights=("e1",)))
 
 
 def shuts(way: str) -> Reason:
@@ -285,6 +293,15 @@ def test_what_a_better_move_does_is_told_but_where_the_slip_or_a_move_as_bad_doe
         (KingNearer((Purpose.CENTRE,), (), (), (), (), ()), False),  # a move as bad does so too
         (Prepares(NULL, NULL, Next.BOX, None, forced=False, forks=False, fastest=True), True),
         (Prepares(NULL, NULL, Next.BOX, None, forced=False, forks=False, fastest=False), False),
+        (
+            Prepares(NULL, NULL, Next.OPPOSITION, None, forced=False, forks=False, fastest=True),
+            False,
+        ),  # so after a slip
+        (
+            Prepares(NULL, NULL, Next.CAPTURE, chess.ROOK, forced=False, forks=False, sure=False, fastest=True),
+            False,
+        ),  # it walks in
+        (Prepares(NULL, NULL, Next.CAPTURE, chess.PAWN, forced=False, forks=False, sure=False, fastest=True), True),
     ],
 )
 def test_a_purpose_is_told_but_what_is_freed_what_a_move_as_bad_has_and_what_is_not_prepared_in_the_fastest_way(
@@ -297,9 +314,11 @@ def test_a_purpose_is_told_but_what_is_freed_what_a_move_as_bad_has_and_what_is_
     reason = Reason(lambda _: "shrinks the box", idea=type(idea))
     if isinstance(idea, KingNearer):
         reason = Reason(reason.rule, idea=KingNearer, purpose=lambda one: one.purposes[0])
-    better = facts(ROOK, "e1e2", slower=slower)
+    monkeypatch.setattr(coming, "is_only_next", lambda *_: True)
+    better, given = facts(ROOK, "e1e2", slower=slower), facts(ROOK, "a1a2")
     vars(better.seen)["idea"] = {type(idea): idea}.get
-    assert bool(remedies._told(reason, better, facts(ROOK, "a1a2"))) == told
+    vars(given.seen)["goes_alike"] = lambda *_: True
+    assert bool(remedies._told(reason, better, given)) == told
 
 
 @pytest.mark.parametrize(

@@ -169,6 +169,16 @@ def test_of_a_man_given_away_it_is_told_what_is_left(library: Library, fen: str,
         ("5k2/1B6/8/8/3r4/8/8/1K6 b", "Rd5", "Better: Rb4+ forks king and bishop.", "Look at"),
         ("8/8/8/1K6/3k3b/5b2/8/8 b", "Bh5", "lets go of c6: Kc6", "gives White time"),
         ("8/6P1/8/2KB4/8/2k5/8/8 w", "Kc6", "misses g8=Q; 2 moves lost. Queen at once", "makes a queen"),
+        ("8/3n4/8/8/7R/7K/8/6k1 w", "Rf4", "misses Kg3: away from its king", "shuts f2"),
+        ("8/8/1Q6/8/1r6/k7/8/3K4 w", "Qa7+", "misses Qa6+, which gives check after check", "drives the king"),
+        ("8/8/p4Q2/8/8/K7/8/6k1 w", "Ka2", "better Kb3", "guards a3"),
+        ("8/3K2k1/8/8/b7/8/4Q3/8 w", "Kd6", "the king's way to its bishop", "is after the bishop"),
+        ("8/8/8/8/4k3/5R2/8/2K5 w", "Rf7", "better is Rc3", "prepares the opposition"),
+        # The slip has won the rook.
+        ("8/6Q1/3r4/2K5/k7/8/8/8 w", "Kxd6", "misses Qb2", "First win the rook"),
+        ("8/5R2/8/4K3/1p6/8/3k4/8 w", "Rf2+", "Rf3 keeps the win", "drives Black's king"),
+        # It stood beside the king before.
+        ("2K2k2/4N3/4B3/8/8/8/8/8 w", "Ng6+", "leaves the knight within reach of Black's king", "puts"),
     ],
 )
 def test_a_missed_move_is_told_by_what_the_slip_does_not_do_as_well(

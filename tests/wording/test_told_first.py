@@ -189,7 +189,8 @@ def test_a_king_inside_the_square_after_the_better_move_as_well_is_told_by_the_o
 def test_a_check_drives_the_king_beside_its_pawn_where_it_stood_farther(
     placed: str, check: bool, ahead: tuple[str, ...], to: str
 ) -> None:
-    assert slip_draws._checked_to_pawn(facts(placed, "h1h2", check=check, ahead=ahead)) == to
+    assert slip_draws._checked_to_pawn(facts(placed, "h1h2", check=check, ahead=ahead, only=True)) == to
+    assert not slip_draws._checked_to_pawn(facts(placed, "h1h2", check=check, ahead=ahead))
 
 
 def test_a_move_is_told_by_what_it_is_for_first_then_by_plans_then_by_what_slower_ones_share(
@@ -269,6 +270,8 @@ CHECKED = {"check": True, "flights": ("d6",), "ahead": ("Kd6", "Kb2")}
     ("told", "plain", "texts"),
     [
         (CHECKED, "", ["is driven, and the king comes up: if Kd6, Kb2"]),
+        ({**CHECKED, "only_reply": "Kd6"}, "", []),  # it goes to the square that is told
+        ({**CHECKED, "drives": "", "only_reply": "Kd6"}, "", ["gives check, and the king comes up: if Kd6, Kb2"]),
         ({**CHECKED, "drives": ""}, "", ["gives check, and the king comes up: if Kd6, Kb2"]),
         ({**CHECKED, "check": False}, "", []),
         ({**CHECKED, "ahead": ("Kd6",)}, "", []),

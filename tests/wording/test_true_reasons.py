@@ -161,6 +161,14 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("8/8/4r3/3K4/8/8/2k5/8 b", "Re8", "keeps the e-file shut", "attack it at once"),
         ("7K/8/8/3k4/8/8/2N5/4r3 b", "Re2", "saves the rook and attacks the knight", "Rd1"),
         ("8/8/8/8/2K5/8/3k4/6q1 b", "Qg5", "behind rank 5 and the diagonal c1-h6", "14 squares"),
+        # The knight stands behind the king: the check hits one through the other.
+        ("6N1/8/8/8/7K/8/k7/4r3 b", "Rh1+", "if Kg3, Rg1\\+ skewers king and knight", "forks"),
+        ("7k/5Rn1/8/4K3/8/8/8/8 w", "Rf8+", "to h7: then Kf6 brings the king up", "and the king comes up"),
+        # The king guards its pawn, which is not hit.
+        ("7K/7P/6r1/6k1/8/8/8/8 b", "Ra6", "if Kg8, Kg6", "attacks the pawn"),
+        # What is told is what teaches.
+        ("K1k5/6r1/8/8/8/8/1P6/8 b", "Rb7", "First win the pawn", "First the squares"),
+        ("8/8/7B/8/7K/5q2/5k2/8 b", "Qf5", "The fewer squares the king has", "then the mate"),
         # A list of some moves as quick would be taken for all of them.
         ("2n5/8/8/1k6/8/2b5/8/3K4 b", "Kc4", "and others are as quick", "Nd6 are"),
     ],
