@@ -85,10 +85,18 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
     """Say which line cuts the king off now."""
     if idea.change is not CutChange.SETS or facts.man.piece == "king":
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    if caged_small(facts) or not _is_clear(idea.line, facts):
+    if caged_small(facts) or not _is_clear(idea.line, facts) or _lies_across(idea.line, facts):
         return ""
     man = _from_its_man(idea.line, facts)
     return f"cuts the king off{man} along {line_name(idea.line) if man else _both_lines(idea.line, facts)}"
+
+
+def _lies_across(line: str, facts: MoveFacts) -> bool:
+    """Whether a rook stays on another line, and others that are as quick do so too and set none like this."""
+    was, now, beside = stood(facts), stands(facts), facts.as_quick
+    off = _ranks_off if line.startswith("file") else _files_off
+    alike = [one for one in beside if stood(one) == was and off(stands(one), was) == 0]
+    return facts.man.piece == "rook" and off(now, was) == 0 and len(beside) > 1 and len(alike) == len(beside)
 
 
 def _is_clear(line: str, facts: MoveFacts) -> bool:
