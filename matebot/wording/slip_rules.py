@@ -91,7 +91,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return maxims.BRING_ON if pushes else maxims.WHERE_IT_WANTS if " come to " in first else ""
     if better.man.promoted and (facts.man.promoted or _told_late(better, first)):
         if " makes only a " in first:
-            return maxims.QUEEN_FASTER.format(man=facts.man.promoted)
+            queens = better.man.promoted == "queen"  # where a queen leaves no move it is no better
+            return maxims.QUEEN_FASTER.format(man=facts.man.promoted) if queens else ""
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if f" misses {better.san}, which hits king and " in first:
         return maxims.SEEK_DOUBLE

@@ -61,6 +61,7 @@ def facts_of(
         loose_men=SimpleNamespace(loose=(loose,)),
         then=SimpleNamespace(ahead=tuple(ahead), stops_pawn=False),
         worth=SimpleNamespace(outcome_after=1 if by_winner else -1),
+        as_quick=(),
     )
     vars(facts).update(told)
     return cast("MoveFacts", facts)
