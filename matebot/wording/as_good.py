@@ -21,7 +21,7 @@ _AS_GOOD = " as good."
 #: A cause by which the pawn may run, or the king come up.
 _RUNS = " runs on"
 #: How a cause begins that names a move for what it does, or for its line.
-_MISSED = (" misses ", " loses time: ", _RUNS)
+_MISSED = (" misses ", " loses time: ", _RUNS, "'s king: better is ")
 #: Chances that speak for themselves.
 _BLOWS = (" mate in ", " the fork ", " the skewer ")
 

@@ -26,6 +26,7 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.causes import room_given
 from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
+from matebot.wording.missed import time_lost
 from matebot.wording.phrases import line_name, listed, takes_clause
 from matebot.wording.reason import NO_DEED, Deed, Rank
 from matebot.wording.said import (
@@ -257,14 +258,9 @@ def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
     if stands(facts) == stands(runs):
         return in_way(facts)
     saved = facts.seen.idea(Saved)
-    saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
-    if facts.man.piece == "king" and _walks_away(facts) and not saves and not any(map(_walks_away, best)):
-        return f"walks away from {rival_king(facts)}: {runs.san} runs on"
-    return f"{saves}loses time: {runs.san} runs on"
-
-
-def _walks_away(one: MoveFacts) -> bool:
-    return one.kings.kings_after > one.kings.kings_before
+    if saved is not None and saved.moved:
+        return f"saves the {facts.man.piece}, but loses time: {runs.san} runs on"
+    return f"{time_lost(facts, best)}: {runs.san} runs on"
 
 
 def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:

@@ -73,7 +73,7 @@ def edge_left(facts: MoveFacts) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "loses time: ", "gives ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "loses time: ", "walks away from ", "gives ", "misses mate in two")
 
 
 _FORK = "misses the fork "
@@ -146,9 +146,19 @@ def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
     Where a step of the king is as good, it was not to put it off that cost the time.
     """
     if (step := step_as_good(facts, better)) is not None:
-        return f"loses time: better is {better.san} or {step.san}"
+        return f"{time_lost(facts, best_ones(facts))}: better is {better.san} or {step.san}"
     deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
     return f"puts off the {better.man.promoted}: {better.san} {deed}" if deed else f"puts off {better.san}"
+
+
+def time_lost(facts: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say that a move loses time: of the king, that it walks away from the other, where no move as good does."""
+    away = facts.man.piece == "king" and _walks_away(facts) and not any(map(_walks_away, best))
+    return f"walks away from {rival_king(facts)}" if away else "loses time"
+
+
+def _walks_away(one: MoveFacts) -> bool:
+    return one.kings.kings_after > one.kings.kings_before
 
 
 def _makes(facts: MoveFacts, better: MoveFacts) -> str:

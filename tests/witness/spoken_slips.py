@@ -557,6 +557,16 @@ def _runs_on(found: Found, about: Spoken) -> int:
     return 2 + hold(told is not None, "the pawn runs")
 
 
+def _goes_away(found: Found, about: Spoken) -> int:
+    """Hold that the king goes farther from the other, and that no best move does."""
+    was, now, *best = (
+        chess.square_distance(*(b.king(side) or 0 for side in chess.COLORS))
+        for b in (about.before, about.after, *(then(about.before, move) for move in _as_good(about)))
+    )
+    hold((found["whose"] == "White") != about.attacker and now > was, found["did"])
+    return 1 + hold(max(best) <= was, "none of the best goes away")
+
+
 def _quiet(about: Spoken, move: chess.Move) -> bool:
     return not about.before.is_capture(move)
 
@@ -839,6 +849,10 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _runs_on,
     ),
     (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _king_or_pawn),
+    (
+        rf"(?P<did>walks away from (?P<whose>White|Black)'s king): better is {_BEST} or (?P<step>{SAN})",
+        lambda found, about: _goes_away(found, about) + _king_or_pawn(found, about),
+    ),
     (rf"(?:misses|puts off) {_BEST}", _not_made),
     (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),

@@ -85,7 +85,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("6K1/8/8/7k/6n1/8/8/7b b", "Bc6", "lets White's king off the edge: Kf7", "guards f7 first"),
         # The bishop hung; a new queen and a step of the king are as quick.
         ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3 brings"),
-        ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "loses time: better is e1=Q or Kc3", "makes a queen"),
+        ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "walks away from White's king: better is e1=Q or Kc3", "makes a queen"),
         # The whole line is shut.
         ("4K3/8/7R/8/8/6k1/8/8 w", "Rh8", "Rf6 shuts the f-file to it", "guards f3"),
         # The king stays on the file after Rc6.
@@ -114,6 +114,9 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("8/8/8/K2B4/8/8/1p1k4/8 b", "Kd3", "gives White time for Ba2, which stops the pawn", "stalemate"),
         ("8/8/8/K2B4/8/8/1p1k4/8 b", "Ke2", "gives White time for Bc4\\+;", "stops the pawn"),
         ("2Q5/b7/3K4/8/8/8/4k3/8 w", "Qb8", "Look along the bishop's lines", "Watch"),
+        # To queen is as good as to come up: it is the king that goes the wrong way.
+        ("8/5K1P/b7/1k6/8/8/8/8 w", "Kg8", "walks away from Black's king: better is h8=Q or Ke6; .* Kf6", "loses time"),
+        ("8/5K1P/b7/1k6/8/8/8/8 w", "Kf8", "loses time: better is h8=Q or Ke6", "walks away"),
         # The rook attacks nothing from c5: it keeps the king from its pawn.
         ("8/8/1K6/7r/2k3P1/8/8/8 b", "Rh1", "Rc5 shuts c6 and c7, the king's way to its pawn", "is after the pawn"),
         # The rook wins the pawn by itself, the king goes on towards the mate.
