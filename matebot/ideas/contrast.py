@@ -268,6 +268,11 @@ class Contrast:
         return 2 * self._losing >= len(self._shorter)
 
     @cached_property
+    def saved_else(self) -> bool:
+        """Whether after another defence that lasts as long no man can be taken."""
+        return any(not any(there.generate_legal_captures()) for _, there in self._as_long)
+
+    @cached_property
     def hang_else(self) -> bool:
         """Whether after every shorter defence a man may be taken for nothing."""
         return all(hanging(there) for _, there in self._shorter)

@@ -28,7 +28,7 @@ from matebot.wording.said import (
     squares,
     stood,
 )
-from matebot.wording.to_come import comes_at, fallen, looms, mate_comes, pawn_comes
+from matebot.wording.to_come import comes_at, looms, mate_comes, pawn_comes, taken_at_once
 
 
 def goes_on(facts: MoveFacts) -> Remark:
@@ -38,7 +38,7 @@ def goes_on(facts: MoveFacts) -> Remark:
     reply = facts.then.ahead[0]
     goal, sign = parse_square(goal_of(reply)), reply[0]
     if man := _takes(reply, goal, facts):
-        return fallen(man, f"{reply} takes it", facts)
+        return taken_at_once(man, reply, facts)
     if sign == "K" and (at := comes_at(rivals_square(facts), goal, reply, facts)):
         return at
     rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]

@@ -36,6 +36,7 @@ from matebot.wording.said import (
 _NEAR_MATE = 5
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
+_CANNOT_SAVE = "cannot save"
 #: What leaves a king that stands off the edge less room.
 _TAKES_ROOM = (*CAGE, Next.BOX, Next.SHRINKS, Next.CUTS_OFF)
 
@@ -92,10 +93,18 @@ def _moved(idea: EndsIn | Looms) -> bool:
     return idea.line[-2].to_square == idea.line[-1].to_square
 
 
-def fallen(man: str, how: str, facts: MoveFacts, *, by_check: bool = False, later: bool = False) -> Remark:
-    """Say that a man cannot be saved, and why."""
+def fallen(
+    man: str, how: str, facts: MoveFacts, *, by_check: bool = False, later: bool = False, does: str = _CANNOT_SAVE
+) -> Remark:
+    """Say that a man cannot be saved, or is lost, and why."""
     lesson = counsel.of_lost_man(facts, by_check=by_check, later=later) or hit(facts)
-    return Remark(f"cannot save the {man}: {how}", lesson, fate=Fate.MAN_LOST, lost=man)
+    return Remark(f"{does} the {man}: {how}", lesson, fate=Fate.MAN_LOST, lost=man)
+
+
+def taken_at_once(man: str, reply: str, facts: MoveFacts) -> Remark:
+    """Say that a man is taken next: it cannot be saved, unless another move that lasts as long does so for now."""
+    saved = facts.seen.contrast.saved_else and not facts.cost.moves_lost
+    return fallen(man, f"{reply} takes it", facts, does="loses" if saved else _CANNOT_SAVE)
 
 
 def promoted(how: str, facts: MoveFacts) -> Remark:
@@ -132,7 +141,7 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> Remark:
     if idea.man is not None:
         if facts.man.promoted and parse_square(goal_of(reply)) == stands(facts):
             return fallen("pawn", f"{reply} takes the new {facts.man.promoted}", facts)
-        return fallen(man_name(idea.man), f"{reply} takes it", facts)
+        return taken_at_once(man_name(idea.man), reply, facts)
     if does and done is None:
         return pawn_comes(reply, facts)
     step = idea.reply.from_square, idea.reply.to_square

@@ -526,7 +526,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _shortcoming,
     ),
     (
-        rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
+        rf"{_BEST}(?P<what>(?:cannot|loses the {MAN}: {SAN} takes|"
+        r"does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),
     (

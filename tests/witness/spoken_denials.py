@@ -298,7 +298,7 @@ _NOT_STOPPED = (
     rf"{_LOST}: it falls after (?P<after>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
-    rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
+    rf"(?:cannot save|(?P<loses>loses)) the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
     rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
     rf"cannot stop the (?P<pawn>pawn): it promotes by (?P<queens>{SAN})",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
@@ -327,6 +327,15 @@ def _closes_in(groups: dict[str, str], about: Spoken) -> int:
     return hold(
         chess.square_distance(step.to_square, pawn) < chess.square_distance(step.from_square, pawn), groups["up"]
     )
+
+
+def _is_saved_else(about: Spoken) -> bool:
+    """Whether another move that lasts as long leaves no man to be taken, where none lasts longer."""
+    plies = {move: lasts(about.before, move, about.told) for move in about.before.legal_moves}
+    if plies[about.move] < max(plies.values()):
+        return False
+    equal = [then(about.before, move) for move, last in plies.items() if last == plies[about.move]]
+    return any(not any(map(there.is_capture, there.legal_moves)) for there in equal)
 
 
 def _forks(groups: dict[str, str], about: Spoken) -> int:
@@ -399,6 +408,7 @@ def cannot(text: str, about: Spoken) -> int:
         goal = legal(about.after, reply).to_square
         taken = groups.get("new") or groups["man"]
         hold("new" not in groups or (goal == about.move.to_square and about.move.promotion is not None), text)
+        hold("new" in groups or ("loses" in groups) == _is_saved_else(about), "another move as long saves it")
         return count + _does(reply, f"takes the {taken}", about)
     if "pawn" in groups:
         goal, king = legal(about.after, reply).to_square, their(about, about.after)

@@ -293,7 +293,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "2k5/7q/3P4/8/8/8/8/K7 w",
             "d7+",
-            "d7+ cannot save the pawn: Kxd7 takes it. Mate in 8. Kb2 lasts as long. A pawn far from its king soon",
+            "d7+ loses the pawn: Kxd7 takes it. Mate in 8. Kb2 lasts as long. A pawn far from its king soon",
         ),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can still step off the edge"),

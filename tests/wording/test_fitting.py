@@ -58,3 +58,18 @@ def test_a_man_that_is_given_up_is_named_before_what_another_move_lets_in(librar
     assert "Bc6 gives up the bishop, but holds out longest: Ka7 would let White's king up by Kc7" in text
     board = chess.Board("8/3k4/2R5/3Kp3/8/8/8/8 b - - 0 6")
     assert "would lose" not in said_of("", maker_for(library, board), board.parse_san("e4")).text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "told"),
+    [
+        # g5 and Nd8 last as long and leave nothing to be taken; of the other pawn every move is as bad.
+        ("8/8/2K5/8/6P1/2k4q/8/8 w - - 0 1", "Kd5", "Kd5 loses the pawn: Qxg4 takes it"),
+        ("8/1n6/1K4R1/8/8/8/5k2/8 b - - 0 1", "Ke3", "Ke3 loses the knight: Kxb7 takes it"),
+        ("8/8/K4k2/8/8/8/1Q3p2/8 b - - 0 1", "Kf5", "Kf5 cannot save the pawn: Qxf2+ takes it"),
+    ],
+)
+def test_a_man_cannot_be_saved_where_no_move_that_lasts_as_long_saves_it(
+    library: Library, fen: str, san: str, told: str
+) -> None:
+    assert told in text_of(library, fen, san)
