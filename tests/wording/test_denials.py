@@ -45,7 +45,7 @@ def facts(placed: str, uci: str, *ideas: Idea, forced: bool = True, mate: int = 
     board = chess.Board(f"{placed} - - 0 1")
     after = board.copy()
     after.push_uci(uci)
-    contrast = SimpleNamespace(is_forced=lambda does, plies: forced, one_reply=True)
+    contrast = SimpleNamespace(is_forced=lambda does, plies: forced, one_reply=True, saved_else=False)
     seen = SimpleNamespace(
         idea={type(idea): idea for idea in ideas}.get,
         contrast=contrast,
