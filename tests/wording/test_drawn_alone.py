@@ -245,7 +245,7 @@ def test_a_knight_on_the_last_rank_guards_only_squares_of_the_board() -> None:
     beside = chess.SquareSet(chess.BB_KING_ATTACKS[chess.A8] | chess.BB_KING_ATTACKS[chess.B8])
     beside |= chess.BB_KING_ATTACKS[chess.B7]
     held = {chess.square_name(square) for square in beside & chess.BB_KNIGHT_ATTACKS[chess.C8]}
-    assert set(re.findall("[a-h][1-8]", told.partition(" guards ")[2])) == held
+    assert set(re.findall(r"[a-h]\d+", told.partition(" guards ")[2])) == held
 
 
 @pytest.mark.parametrize(
