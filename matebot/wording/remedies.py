@@ -24,7 +24,7 @@ from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import WrongCorner
-from matebot.wording import coming, hunting, king_and_pawn, kings, leads, rooms
+from matebot.wording import coming, hunting, king_and_pawn, kings, leads, room_left, rooms
 from matebot.wording.attack import REASONS, head
 from matebot.wording.lapses import best_ones
 from matebot.wording.parts import part
@@ -129,6 +129,8 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
         return True
     stops = step is not None and reason.purpose_of(step) is Purpose.STOPS
     if step is not None and stops and all(map(facts.seen.comes_to_guard, step.stopped)):
+        return True
+    if room_left.held_on_edge(better) and text.startswith(room_left.holds(better)) and room_left.held_on_edge(facts):
         return True
     up, mine, wanted = leads.comes_up(better), facts.seen.idea(KingUp), better.seen.idea(KingUp)
     less = reason.idea is KingUp and mine is not None and wanted is not None and mine.steps > wanted.steps
