@@ -238,13 +238,13 @@ def test_a_step_of_the_w_is_told_by_what_it_shuts_or_guards(
     assert ("h2" in told) == ("h2" in text)
 
 
-def test_a_knight_on_the_last_rank_guards_only_squares_of_the_board() -> None:
-    idea = KnightsW(WState.STEP, 3, N, chess.A8, ())
-    room = SimpleNamespace(king="a8", flights=("b8", "b7"), squares_taken=())
-    told = minors.the_w(idea, facts_of("k7/8/3N4/8/8/2B5/8/K7 w - - 0 1", "d6c8", by_winner=True, room=room))
-    beside = chess.SquareSet(chess.BB_KING_ATTACKS[chess.A8] | chess.BB_KING_ATTACKS[chess.B8])
-    beside |= chess.BB_KING_ATTACKS[chess.B7]
-    held = {chess.square_name(square) for square in beside & chess.BB_KNIGHT_ATTACKS[chess.C8]}
+def test_a_knight_at_the_end_of_the_board_guards_only_squares_of_the_board() -> None:
+    idea = KnightsW(WState.STEP, 4, N, chess.A8, ())
+    near = ("a3", "a2", "a4")
+    room = SimpleNamespace(king=near[0], flights=near[1:], squares_taken=())
+    told = minors.the_w(idea, facts_of("8/8/3N4/2K5/8/k7/8/1B6 w - - 0 1", "d6b7", by_winner=True, room=room))
+    beside = {square for name in near for square in chess.SquareSet(chess.BB_KING_ATTACKS[chess.parse_square(name)])}
+    held = {chess.square_name(square) for square in beside & {*chess.SquareSet(chess.BB_KNIGHT_ATTACKS[chess.B7])}}
     assert set(re.findall(r"[a-h]\d+", told.partition(" guards ")[2])) == held
 
 
