@@ -110,8 +110,9 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
     if better.seen.idea(PawnRuns) is not None and stands(facts) != stands(better):
         return _ran(facts, better)
     if better.man.promoted and facts.cost.mistake is Mistake.OUTCOME and facts.then.ahead:
-        stops = ", which stops the pawn" if facts.then.stops_pawn else ""
-        return f"gives {defender(facts)} time for {facts.then.ahead[0]}{stops}"
+        reply = facts.then.ahead[0]
+        stops = ", which stops the pawn" if facts.then.stops_pawn and "x" not in reply else ""
+        return f"gives {defender(facts)} time for {reply}{stops}"
     if better.man.promoted:
         return _puts_off(facts, better)
     return ""

@@ -113,6 +113,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # The bishop comes to guard the pawn's last square; by c4 it only gives check, and b1 is not in its reach.
         ("8/8/8/K2B4/8/8/1p1k4/8 b", "Kd3", "gives White time for Ba2, which stops the pawn", "stalemate"),
         ("8/8/8/K2B4/8/8/1p1k4/8 b", "Ke2", "gives White time for Bc4\\+;", "stops the pawn"),
+        ("1k6/2r4P/8/8/8/8/6K1/8 w", "Kf2", "gives Black time for Rxh7; the game is lost", "stops the pawn"),
         ("2Q5/b7/3K4/8/8/8/4k3/8 w", "Qb8", "Look along the bishop's lines", "Watch"),
         # To queen is as good as to come up: it is the king that goes the wrong way.
         ("8/5K1P/b7/1k6/8/8/8/8 w", "Kg8", "walks away from Black's king: better is h8=Q or Ke6; .* Kf6", "loses time"),
