@@ -16,7 +16,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
-from matebot.wording import attack, coming, hunting, king_and_pawn, kings, leads, remedies, rooms
+from matebot.wording import answers, attack, coming, hunting, king_and_pawn, kings, leads, remedies, rooms
 from matebot.wording.aftermath import (
     THROWN,
     gained,
@@ -28,12 +28,11 @@ from matebot.wording.causes import room_given
 from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
 from matebot.wording.missed import time_lost
 from matebot.wording.phrases import line_name, listed, takes_clause
-from matebot.wording.reason import NO_DEED, Deed, Rank
+from matebot.wording.reason import NO_DEED, Rank
 from matebot.wording.said import (
     Rule,
     defender,
     goal_of,
-    kind_signed,
     of,
     own_king,
     parse_square,
@@ -113,9 +112,9 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
         return text
     if text := _guarded_there(facts, better, best):
         return text
-    given, own = room_given(facts, better), _does(facts, better, best, Rank.REASON)
-    if given and (better.man.piece == "king" or not own):
-        return given  # it should have stayed while the king came
+    own = _does(facts, better, best, Rank.REASON)
+    if (better.man.piece == "king" or not own) and (text := room_given(facts, better)):
+        return text  # it should have stayed while the king came
     if own:
         return _misses(better, own, facts)
     if text := square_open(facts):
@@ -153,13 +152,13 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return text
         if facts.seen.goes_alike(*better.seen.moves_after(reply, answer)):
             return without_line(facts, better, best)
-        if does := _answer_does(better, reply, answer):
+        if does := answers.answer_does(better, reply, answer):
             return f"misses {name}: if {reply}, {answer} {does}"
         if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
             return f"misses {name}, which {to}: if {reply}, {answer}"
-        if then := then_does(better):
-            return f"misses {name}: {_after(better)}, {answer} {then.text}"
-        return f"loses time: better is {name}, and {_after(better)}, {answer}"
+        if then := answers.then_does(better):
+            return f"misses {name}: {answers.after_reply(better)}, {answer} {then.text}"
+        return f"loses time: better is {name}, and {answers.after_reply(better)}, {answer}"
     return "loses time"
 
 
@@ -199,39 +198,6 @@ def _straight(facts: MoveFacts, better: MoveFacts) -> str:
     does = next(remedies.texts(one, facts), "") or _comes_nearer(one, facts)
     plain = does and ": " not in does and not does.startswith((*_BY_MOVES, *_LATER))
     return f"misses {one.san}, which {_brief(does)}" if plain else ""
-
-
-def _after(better: MoveFacts) -> str:
-    """Name the best reply to the better move: ``if Kd2``, or that it is forced."""
-    reply = better.then.ahead[0]
-    return f"after {reply}, forced" if better.replies.replies == 1 else f"if {reply}"
-
-
-def then_does(better: MoveFacts) -> Deed:
-    """Say what the move after the best reply does, by the first reason that needs no further move."""
-    if better.answer is None:
-        return NO_DEED
-    shown = _SHOWN if better.men.defender_men or "pawn" in better.men.attacker_men else (*_SHOWN, *_OF_ROOM)
-    told = (deed.told(attack.head(deed.text)) for deed in attack.reasons(better.answer) if ": if " not in deed.text)
-    return next((deed for deed in told if deed.text.startswith(shown)), NO_DEED)
-
-
-#: How a reason begins for which the moves before it are worth telling.
-_SHOWN = (
-    "clears the way",
-    "pins ",
-    "attacks ",
-    "checks, looking for a fork",
-    "forks ",
-    "steps to where the checks end",
-    "takes the opposition",
-    "brings the knight off the edge",
-    "brings the bishop off the edge",
-    "stops the pawn",
-    "goes on with the W",
-)
-#: The same where nothing but the king's room counts.
-_OF_ROOM = ("shuts ", "drives the king to", "heads for the centre")
 
 
 def gives_time_to(facts: MoveFacts) -> str:
@@ -285,26 +251,6 @@ def _is_step(one: MoveFacts) -> bool:
 
 def _nearer(one: MoveFacts) -> bool:
     return one.kings.kings_after < one.kings.kings_before
-
-
-def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
-    """Say what the move after the reply does for the pawn or the king; nothing for another man."""
-    if "=" in answer:
-        return f"makes the {kind_signed(answer.partition('=')[2])}"
-    if answer[0].islower() and "x" not in answer:
-        return "" if better.man.piece == "pawn" else "brings the pawn on"
-    if "x" in answer and len(better.men.defender_men) == 1 and "=" not in reply:
-        return f"takes the {better.men.defender_men[0]}"
-    if answer[0] != "K" or "x" in answer:
-        return ""
-    was = stands(better) if better.man.piece == "king" else own_king(better)
-    rival = _goal(reply) if reply[0] == "K" else parse_square(better.room.king)
-    return "brings the king up" if king_steps(_goal(answer), rival) < king_steps(was, rival) else ""
-
-
-def _goal(name: str) -> int:
-    """Return the square that a move, no promotion, goes to."""
-    return parse_square(goal_of(name))
 
 
 def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
@@ -374,7 +320,7 @@ def _in(does: str, reply: str, move: str) -> str:
     """Say of a cage that is shut who is in it, and where a rook or queen holds the king on a line of the edge."""
     shut, line = "shuts the king in", ""
     if reply[0] == "K" and move[0] in "RQ":
-        line = _edge_held(_goal(reply), _goal(move))
+        line = _edge_held(parse_square(goal_of(reply)), parse_square(goal_of(move)))
     return does.replace("shuts the cage", f"{shut} on {line}" if line else shut)
 
 

@@ -12,7 +12,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
-from matebot.wording import attack, captures, chances, losses, maxims, remedies
+from matebot.wording import answers, attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused, reached, room_given, taught
 from matebot.wording.coming import is_behind
@@ -138,7 +138,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         if general or (general := maxims.BEHIND if told.startswith("goes behind the pawn") else ""):
             return general if facts.gives.check else _without_check(general, better)
     if (
-        (then := chances.then_does(better))
+        (then := answers.then_does(better))
         and better.answer is not None
         and f" {better.answer.san} {then.text}" in first
     ):

@@ -12,7 +12,7 @@ from matebot.facts.time_given import Gain
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
-from matebot.wording import aftermath, chances, coming, leads, remedies
+from matebot.wording import aftermath, answers, chances, coming, leads, remedies
 from matebot.wording.reason import Deed, Rank
 from tests.wording.better import facts
 
@@ -118,10 +118,10 @@ def test_where_nothing_else_is_known_the_moves_behind_the_better_one_are_told(
     then = slip.pop("then", "")
     monkeypatch.setattr(chances, "_line", lambda *_: then)
     monkeypatch.setattr(chances, "_straight", lambda *_: told.get("straight", ""))
-    monkeypatch.setattr(chances, "_answer_does", lambda *_: told.get("answers", ""))
+    monkeypatch.setattr(answers, "answer_does", lambda *_: told.get("answers", ""))
     monkeypatch.setattr(leads, "driven", lambda _: told.get("driven", ""))
     monkeypatch.setattr(remedies, "left_alike", lambda *_: told.get("alike", False))
-    monkeypatch.setattr(chances, "then_does", lambda _: Deed(told.get("pins", "")))
+    monkeypatch.setattr(answers, "then_does", lambda _: Deed(told.get("pins", "")))
     given = facts(placed, "h1h2", **slip)
     assert chances.chance_missed(given, better, False) == text
     vars(given.given)["gains_now"] = True  # what is done with the time says nothing here

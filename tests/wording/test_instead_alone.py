@@ -18,7 +18,7 @@ from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.waiting_move import WaitingMove
-from matebot.wording import aftermath, chances, coming, king_and_pawn, remedies, room_left, rooms, undone
+from matebot.wording import aftermath, answers, chances, coming, king_and_pawn, remedies, room_left, rooms, undone
 from matebot.wording.reason import Reason
 from tests.wording.bare import facts_of
 
@@ -344,7 +344,7 @@ def test_a_purpose_is_told_but_what_is_freed_what_a_move_as_bad_has_and_what_is_
 def test_the_move_after_the_reply_is_told_of_a_pawn_that_goes_on_a_man_taken_or_a_king_that_comes_nearer(
     placed: str, uci: str, reply: str, answer: str, does: str
 ) -> None:
-    assert chances._answer_does(facts(placed, uci), reply, answer) == does
+    assert answers.answer_does(facts(placed, uci), reply, answer) == does
 
 
 PUSHED = "8/8/8/3k4/8/8/4P3/K7 w"

@@ -12,7 +12,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.shuts_way import Aim
-from matebot.wording import chances, losses, maxims, slip_rules
+from matebot.wording import answers, chances, losses, maxims, slip_rules
 from tests.wording.bare import facts_of
 
 TOLD = "does this or that"
@@ -28,7 +28,7 @@ def _nothing_else_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(losses, "lost", lambda *_: "")
     for name in ("runs_on", "gives_time_to"):
         monkeypatch.setattr(chances, name, lambda *_: "")
-    monkeypatch.setattr(chances, "then_does", lambda *_: None)
+    monkeypatch.setattr(answers, "then_does", lambda *_: None)
 
 
 def facts(placed: str, uci: str, blame: Blame | None = None, **told: Any) -> MoveFacts:

@@ -13,7 +13,7 @@ from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.prepares import Next
 from matebot.ideas.threatens import Threat, Threatens
-from matebot.wording import attack, chances, coming, hunting, king_and_pawn, leads, remedies
+from matebot.wording import answers, attack, chances, coming, hunting, king_and_pawn, leads, remedies
 from matebot.wording.reason import Deed
 from tests.wording.better import facts
 
@@ -112,7 +112,7 @@ def test_the_move_after_the_reply_is_told_by_the_first_reason_that_needs_no_more
 ) -> None:
     monkeypatch.setattr(attack, "reasons", lambda _: map(Deed, texts))
     better = facts(placed, "a1b2", answer=SimpleNamespace() if answer else None)
-    assert chances.then_does(better).text == text
+    assert answers.then_does(better).text == text
 
 
 @pytest.mark.parametrize(
