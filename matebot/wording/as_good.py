@@ -38,9 +38,11 @@ def as_good(facts: MoveFacts, first: str) -> str:
     named = next((one for one in best_ones(facts) if one.san in words), None)
     if named is None or named.cost.moves_lost or (_speaks(named) and step_as_good(facts, named) is None):
         return ""
-    kings = (lambda san: (san[0] != "K", san)) if _RUNS in first else str  # they come up, as the rule says
-    found = sorted((one.san for one in _without(named, first) if one.san not in words), key=kings)
-    every = sorted((one.san for one in named.as_quick if one.san not in words), key=kings)
+    kings_first = _RUNS in first  # they come up, as the rule says
+    every, found = (
+        sorted((one.san for one in ones if one.san not in words), key=lambda san: (kings_first and san[0] != "K", san))
+        for ones in (named.as_quick, _without(named, first))
+    )
     shown = [found[0], "others"] if found and len(every) > _NAMED else every
     return f"{listed(shown)} {be(shown)}{_AS_GOOD.removesuffix('.')}" if found else ""
 

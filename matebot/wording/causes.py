@@ -30,6 +30,7 @@ from matebot.wording.lapses import (
     best_ones,
     blamed,
     hit,
+    in_reach,
     in_way,
     led,
     left_open,
@@ -40,7 +41,7 @@ from matebot.wording.lapses import (
     unguarded,
 )
 from matebot.wording.phrases import be, counted, line_name, listed
-from matebot.wording.said import by_minors, goal_of, own_man, own_men, rival_king, rivals_men, squares, stands, stood
+from matebot.wording.said import by_minors, goal_of, own_man, own_men, rivals_men, squares, stands, stood
 from matebot.wording.undone import undone, undone_teaches
 
 _FEW = 3
@@ -154,9 +155,9 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _opens(facts: MoveFacts, better: MoveFacts) -> str:
-    # Where the king has a man beside it, there is more to look at than the king's room.
     if reached(facts):
         return ""  # the king gets out by taking a man only
+    # Where the king has a man beside it, there is more to look at than the king's room.
     if facts.men.defender_men or not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
         return ""
     guards = facts.seen.idea(Guards)
@@ -185,15 +186,10 @@ def reached(facts: MoveFacts) -> str:
     cage, hit = facts.seen.idea(Cage), facts.seen.idea(Refutation)
     if cage is None or hit is None or hit.reply is None or hit.means is not Means.ATTACK:
         return ""
-    if (
-        facts.men.defender_men
-        or (stands(facts),) != cage.loose
-        or hit.squares != cage.loose
-        or facts.man.piece == "king"
-    ):
+    moved = facts.man.piece != "king" and hit.squares == cage.loose == (stands(facts),)
+    if facts.men.defender_men or not moved:
         return ""
-    reply = facts.seen.name_after(hit.reply)
-    return f"puts the {facts.man.piece} within reach of {rival_king(facts)}: {reply} attacks it"
+    return in_reach(f"the {facts.man.piece}", f"{facts.seen.name_after(hit.reply)} attacks it", facts)
 
 
 def _cage(facts: MoveFacts, change: CageChange) -> bool:

@@ -100,6 +100,12 @@ def _step(blame: Blame, facts: MoveFacts) -> str:
     return f"{blame.reply} {leads or 'gets out'}"
 
 
+def in_reach(man: str, attack: str, facts: MoveFacts) -> str:
+    """Say that a man came within reach of the other king, or stays there, and what attacks it."""
+    near = king_steps(parse_square(facts.room.king), stood(facts)) == 1
+    return f"{'leaves' if near else 'puts'} {man} within reach of {rival_king(facts)}: {attack}"
+
+
 def attacked(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which man is attacked after a move, and where the step that attacks it leads."""
     blame = facts.seen.blame
@@ -108,10 +114,10 @@ def attacked(facts: MoveFacts, better: MoveFacts) -> str:
     aim = None if blame.target == blame.square else blame.leads
     leads = led(aim, blame.target, facts, parse_square(facts.room.king))
     attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
-    man, near = f"the {man_name(blame.man)}", king_steps(parse_square(facts.room.king), stood(facts)) == 1
+    man = f"the {man_name(blame.man)}"
     return {
         Lapse.GUARD_TAKEN: f"takes the guard from {man} on {square_name(blame.square)}: {attack}",
-        Lapse.IN_REACH: f"{'leaves' if near else 'puts'} {man} within reach of {rival_king(facts)}: {attack}",
+        Lapse.IN_REACH: in_reach(man, attack, facts),
     }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
 
 

@@ -25,6 +25,7 @@ from matebot.wording.said import (
     rival_king,
     squares,
     stands,
+    walks_away,
 )
 from matebot.wording.undone import edge_line
 
@@ -154,12 +155,8 @@ def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
 
 def time_lost(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say that a move loses time: of the king, that it walks away from the other, where no move as good does."""
-    away = facts.man.piece == "king" and _walks_away(facts) and not any(map(_walks_away, best))
+    away = walks_away(facts) and not any(map(walks_away, best))
     return f"walks away from {rival_king(facts)}" if away else "loses time"
-
-
-def _walks_away(one: MoveFacts) -> bool:
-    return one.kings.kings_after > one.kings.kings_before
 
 
 def _makes(facts: MoveFacts, better: MoveFacts) -> str:

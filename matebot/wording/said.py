@@ -137,6 +137,11 @@ def kind_signed(name: str) -> str:
     return _KINDS[name[0].lower()] if name[0].isupper() else "pawn"
 
 
+def walks_away(facts: MoveFacts) -> bool:
+    """Whether a move takes the king farther from the other one."""
+    return facts.man.piece == "king" and facts.kings.kings_after > facts.kings.kings_before
+
+
 def pawn_runs(facts: MoveFacts) -> bool:
     """Whether the only pawn cannot be caught, and a bare king is not mated sooner than it can become a queen."""
     if not facts.race.runs_alone:

@@ -149,9 +149,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if " the king off from its " in first and facts.men.defender_men:
         return maxims.PART.format(man=facts.men.defender_men[0])
     text, general = caused(facts, better)
-    reach = reached(facts) or (facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH)
-    if general == maxims.NO_LOOSE_MAN and reach:
-        general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
+    if general == maxims.NO_LOOSE_MAN and facts.man.piece in ("rook", "queen") and _in_reach(facts):
+        general = maxims.FROM_AFAR.format(man=facts.man.piece)
     if general == maxims.WAY_FIRST:
         general = _of_a_way(facts)
     if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
@@ -192,6 +191,12 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.BEHIND
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)
+
+
+def _in_reach(facts: MoveFacts) -> bool:
+    """Whether the man that moved came where the other king attacks it."""
+    blame = facts.seen.blame
+    return bool(reached(facts)) or (blame is not None and blame.lapse is Lapse.IN_REACH)
 
 
 #: How a man is told of that is away from its king.

@@ -17,7 +17,18 @@ from matebot.wording.attack import deeds, head
 from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed, side
 from matebot.wording.reason import NO_DEED
-from matebot.wording.said import goal_of, needs_king, own_men, parse_square, rival_king, rivals_men, stands, stood
+from matebot.wording.said import (
+    goal_of,
+    kind_signed,
+    needs_king,
+    own_men,
+    parse_square,
+    rival_king,
+    rivals_men,
+    stands,
+    stood,
+    walks_away,
+)
 
 #: So few squares are named.
 _FEW = 3
@@ -36,7 +47,6 @@ _TAKES = (
     "cuts the king off along ",
 )
 _DRIVES = ("drives the king to the edge", "drives the king towards the edge")
-_SIGNS = {"bishop": "B", "knight": "N"}
 _KEEPS = re.compile("(?:keeps|holds) the king on the edge")
 
 
@@ -165,7 +175,7 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
         deed = re.sub("the king nearer(?: to help| to [A-Z][a-z]+'s)?", f"the king towards {rival_king(better)}", deed)
     if facts.man.piece == "king" and not pawn:
         was, now = off_centre(stood(facts)), off_centre(stands(facts))
-        away = facts.kings.kings_after > facts.kings.kings_before or now > was
+        away = walks_away(facts) or now > was
         inwards = from_edge(stands(facts)) > from_edge(stood(facts))
         aside = any(  # a better step of the king comes no nearer either
             other.man.piece == "king" and other.kings.kings_after >= facts.kings.kings_after
@@ -185,13 +195,11 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
 
 def _escapes(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the other side's man gets out by a square let go, where the better move traps it."""
-    man, reply = re.match("traps the (bishop|knight)", deed), "".join(facts.then.ahead[:1])
-    if (
-        man is None
-        or "x" in reply
-        or reply[:1] != _SIGNS[man[1]]
-        or not facts.seen.lets_go(parse_square(goal_of(reply)))
-    ):
+    man = re.match("traps the (bishop|knight)", deed)
+    if man is None or not facts.then.ahead:
+        return ""
+    reply = facts.then.ahead[0]
+    if "x" in reply or kind_signed(reply) != man[1] or not facts.seen.lets_go(parse_square(goal_of(reply))):
         return ""
     return f"lets the {man[1]} escape by {reply}: {better.san} traps it"
 
@@ -199,7 +207,7 @@ def _escapes(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
 def _walks_away(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king goes away from the other, where a man should have moved and the king is needed for the mate."""
     pawn = "pawn" in (*facts.men.attacker_men, *facts.men.defender_men)
-    away = facts.man.piece == "king" != better.man.piece and facts.kings.kings_after > facts.kings.kings_before
+    away = walks_away(facts) and better.man.piece != "king"
     if not away or pawn or not needs_king(facts) or facts.cost.mistake is Mistake.OUTCOME or facts.gives.check:
         return ""
     if any(other.man.piece == "king" for other in best_ones(facts)):

@@ -10,7 +10,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import without_king
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
-from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, kind, size, their
+from tests.witness.spoken_men import Found, Reader, apart, caged, far, is_guarded, kind, size, their
 
 _KING = r"(?:the king|(?:White|Black)'s king)"
 _TO = rf"(?:to its {MAN}|to the pawn on {SQUARE}|back to the centre|off the edge)"
@@ -131,7 +131,7 @@ def _let_go(found: Found, about: Spoken) -> int:
 
 
 def _wrong_way(found: Found, about: Spoken) -> int:
-    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    was, now = map(apart, (about.before, about.after))
     king = about.before.piece_type_at(about.move.from_square) == chess.KING
     hold(king and now >= was, found[0])
     return 1 + hold(edge(about.move.to_square) <= edge(about.move.from_square), found[0])
@@ -217,7 +217,7 @@ def _pawn_on(found: Found, about: Spoken) -> int:
 
 def _walks_away(found: Found, about: Spoken) -> int:
     """Hold that the king goes farther from the other, and no move as good as any is a step of it."""
-    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    was, now = map(apart, (about.before, about.after))
     hold((found["whose"] == "White") != about.attacker and now > was, found[0])
     start = about.move.from_square
     return 2 + hold(all(move.from_square != start for move in best_replies(about.before, about)), "no step is as good")

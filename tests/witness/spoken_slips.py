@@ -16,7 +16,19 @@ from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_instead import best_replies
 from tests.witness.spoken_kings import keys_of
-from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_loose, kind, kinds, stand_alone, their
+from tests.witness.spoken_men import (
+    Found,
+    Reader,
+    apart,
+    caged,
+    far,
+    is_guarded,
+    is_loose,
+    kind,
+    kinds,
+    stand_alone,
+    their,
+)
 from tests.witness.spoken_room import LONG_LINE, all_shut, squares_of
 
 _LEADS = {
@@ -547,8 +559,7 @@ def _runs_on(found: Found, about: Spoken) -> int:
     push = legal(about.before, found["push"])
     hold(push in good, "a best move")
     if found["whose"]:
-        was, now = (chess.square_distance(*(b.king(c) or 0 for c in chess.COLORS)) for b in (about.before, about.after))
-        hold((found["whose"] == "White") != about.attacker and now > was, "farther away")
+        _goes_away(found, about)
     if found["saves"]:
         hold(about.before.piece_type_at(about.move.from_square) == kind(found["saves"]), "what is saved")
         hold(_in_danger(about.before, about.move.from_square, about.attacker), "it was attacked")
@@ -559,12 +570,10 @@ def _runs_on(found: Found, about: Spoken) -> int:
 
 def _goes_away(found: Found, about: Spoken) -> int:
     """Hold that the king goes farther from the other, and that no best move does."""
-    was, now, *best = (
-        chess.square_distance(*(b.king(side) or 0 for side in chess.COLORS))
-        for b in (about.before, about.after, *(then(about.before, move) for move in _as_good(about)))
-    )
-    hold((found["whose"] == "White") != about.attacker and now > was, found["did"])
-    return 1 + hold(max(best) <= was, "none of the best goes away")
+    best = [then(about.before, move) for move in _as_good(about)]
+    was, now, *others = map(apart, (about.before, about.after, *best))
+    hold((found["whose"] == "White") != about.attacker and now > was, found[0])
+    return 1 + hold(max(others) <= was, "none of the best goes away")
 
 
 def _quiet(about: Spoken, move: chess.Move) -> bool:
@@ -764,17 +773,17 @@ def _first_shuts(found: Found, about: Spoken) -> int:
 
 def _up(found: Found, about: Spoken) -> int:
     """Hold what is said of the better move, which `about` is here."""
-    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    was, now = map(apart, (about.before, about.after))
     return hold(_king(about) and (now < was if "up" in found[0] else now >= was), found[0])
 
 
 def _away(found: Found, about: Spoken) -> int:
     best = [then(about.before, move) for move in _as_good(about)]
-    apart = [far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after, *best)]
+    was, now, *others = map(apart, (about.before, about.after, *best))
     theirs = [s for s, p in about.before.piece_map().items() if p.color != about.attacker]
     men = [s for s in theirs if about.before.piece_type_at(s) != chess.KING]
     hold(not any(far(about.move.to_square, s) < far(about.move.from_square, s) for s in men), "away from the men too")
-    return hold(apart[1] > max(apart[0], *apart[2:]), "away") + stand_alone(found["why"] or "", about)
+    return hold(now > max(was, *others), "away") + stand_alone(found["why"] or "", about)
 
 
 _REPLY = rf"(?P<reply>{SAN})"
