@@ -19,6 +19,7 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.refutation import Means, Refutation
+from matebot.ideas.saved import Saved
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
@@ -49,6 +50,8 @@ _FEW = 3
 _HELD = 32
 #: A smaller box is a part of one line, where the box has done its work.
 _BOX = 8
+#: Grown so many times a box is given up.
+_TWICE = 2
 
 
 def cause(facts: MoveFacts, better: MoveFacts) -> str:
@@ -99,19 +102,33 @@ def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) 
     )
 
 
-def room_given(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say that a man gives up the line that cut a bare king off, or the cage, where the king goes out at once.
+def room_given(facts: MoveFacts, better: MoveFacts) -> tuple[str, str]:
+    """Say that a man gives up the line that cut a bare king off, its box or the cage, and what that teaches.
 
-    It is told though other moves of the man cost as much: what is given up is seen on the board.
+    Nothing is told where the king cannot go out at once. It is told though other moves of the man cost as much: what is
+    given up is seen on the board.
     """
     if facts.men.defender_men or not facts.by_attacker:
-        return ""
+        return "", ""
     run, line = facts.seen.idea(Refutation), facts.seen.idea(CutOff)
     goals = [] if run is None or run.means is not Means.RUN else [*map(square_name, run.squares)]
     if goals and {*goals} <= {*facts.room.squares_given} and told_from(_opens, facts, best_ones(facts)):
-        return _opens(facts, better)
-    along = line is not None and better.seen.slower_moves.less_bad_along(line.line, facts.seen.move)
-    return _cut(facts, better) if along and told_from(_cut, facts, best_ones(facts)) else ""
+        return _opens(facts, better), maxims.KEEP_IT_SHUT
+    if line is not None and better.seen.slower_moves.less_bad_along(line.line, facts.seen.move):
+        return (_cut(facts, better), maxims.HOLD_THE_LINE) if told_from(_cut, facts, best_ones(facts)) else ("", "")
+    return _box_given(facts), maxims.ONLY_SMALLER.format(room="the box")
+
+
+def _box_given(facts: MoveFacts) -> str:
+    """Say that a rook that nothing drives off lets the box grow to twice its size, which no better move lets grow."""
+    box = facts.seen.idea(Box)
+    if box is None or box.change is not BoxChange.WIDENS or facts.gives.check or facts.seen.idea(Saved) is not None:
+        return ""
+    assert box.before is not None
+    assert box.after is not None
+    rook = facts.man.piece == "rook" and box.after >= _TWICE * box.before
+    kept = all((one.box.box_after or box.after) <= box.before for one in best_ones(facts))
+    return f"lets the box grow from {box.before} to {box.after} squares" if rook and kept else ""
 
 
 def _bare(text: str) -> str:
@@ -182,12 +199,12 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def reached(facts: MoveFacts) -> str:
-    """Say that a man goes where the king attacks it, the only way out of its cage."""
+    """Say that a man goes where the king attacks it, the only way out of its cage, and would not where it stood."""
     cage, hit = facts.seen.idea(Cage), facts.seen.idea(Refutation)
     if cage is None or hit is None or hit.reply is None or hit.means is not Means.ATTACK:
         return ""
     moved = facts.man.piece != "king" and hit.squares == cage.loose == (stands(facts),)
-    if facts.men.defender_men or not moved:
+    if facts.men.defender_men or not moved or king_steps(hit.reply.to_square, stood(facts)) == 1:
         return ""
     return in_reach(f"the {facts.man.piece}", f"{facts.seen.name_after(hit.reply)} attacks it", facts)
 

@@ -113,7 +113,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if text := _guarded_there(facts, better, best):
         return text
     own = _does(facts, better, best, Rank.REASON)
-    if (better.man.piece == "king" or not own) and (text := room_given(facts, better)):
+    if (better.man.piece == "king" or not own) and (text := room_given(facts, better)[0]):
         return text  # it should have stayed while the king came
     if own:
         return _misses(better, own, facts)

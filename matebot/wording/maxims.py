@@ -53,6 +53,7 @@ FREE_MAN = "move a free man, not a tied one"
 RELIEVE = "relieve a tied man, and it can move"
 KEEP_IT_SHUT = "a cage once shut must stay shut"
 ONLY_SMALLER = "{room} must only get smaller"
+CAGE_SMALLER = ONLY_SMALLER.format(room="a cage")
 RUN_FIRST = "push a pawn that can run"
 BRING_ON = "bring on pawn or king each time"
 RIGHT_CORNER = "mate is forced only in a corner of the bishop's colour"
@@ -273,7 +274,7 @@ def _cage(idea: Cage, facts: MoveFacts) -> str:
     goals = [promotion_square(pawn, facts.turn) for pawn in own_men(facts, "pawn")]
     if facts.man.piece == "rook" and goals and not near and not {*goals} & {*idea.room}:
         return CUT_KING  # What the cage is good for is the pawn.
-    return "a cage must only get smaller" if by_minors(facts) and not near else FIRST_CAGE
+    return CAGE_SMALLER if by_minors(facts) and not near else FIRST_CAGE
 
 
 #: What to do with a cage.

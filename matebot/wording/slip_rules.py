@@ -182,8 +182,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.ONLY_ON_EDGE
     if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
-    if not said and (room := room_given(facts, better)) and room in first:
-        said = maxims.KEEP_IT_SHUT if " the cage" in room else maxims.HOLD_THE_LINE
+    if not said and (room := room_given(facts, better))[0] and room[0] in first:
+        said = room[1]
     to_centre = any(f" misses {other.san}, {goes}" in first for other in best for goes in _TO_CENTRE)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
         said = maxims.KING_THEN_CAGE
@@ -240,10 +240,11 @@ def _all_behind(facts: MoveFacts) -> bool:
 
 
 def _without_check(general: str, better: MoveFacts) -> str:
-    """Return a rule to a slip that gives no check: what is said of checks is no use there."""
+    """Return a rule to a slip that gives no check and shuts no cage: what is said of either is no use there."""
     if general == maxims.CHECK_INTO_NET and better.gives.check and needs_king(better):
         return maxims.ONLY_ON_EDGE
-    return maxims.TAKE_SQUARES if general in (maxims.ROOM_FIRST, maxims.FIRST_CAGE, maxims.CHECK_INTO_NET) else general
+    no_use = (maxims.ROOM_FIRST, maxims.FIRST_CAGE, maxims.CAGE_SMALLER, maxims.CHECK_INTO_NET)
+    return maxims.TAKE_SQUARES if general in no_use else general
 
 
 def _of_a_deed(better: MoveFacts, deed: Deed) -> str:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 
-from tests.witness.spoken import AS_QUICK, MAN, SAN, Spoken, hold, moves_in
+from tests.witness.spoken import AS_QUICK, MAN, SAN, Spoken, hold, moves_in, then
 from tests.witness.spoken_instead import INSTEAD, best_replies, deed_meant, gains
+from tests.witness.spoken_men import apart
 
 _PRICE = r"(?:; [^;]*)?"
 _PRAISES = (
@@ -23,13 +24,22 @@ _COMPARED = re.compile(
     r"|shuts the king in(?: by the right corner [a-h][1-8])?|tightens the cage"
     r"|(?:keeps the|holds (?:White|Black)'s) king on the edge|brings the king up(?:, while .*| for the mate)?"
 )
+#: A praise of degree that is counted: the better move comes nearer.
+_NEARER = "brings the king nearer"
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 
 
 def told_apart(text: list[str], about: Spoken) -> int:
     """Hold that a slip does not do what the better move is praised for."""
     praises = [praise for praise in _praised(text, about) if not _COMPARED.fullmatch(praise)]
-    return sum(hold(not does(praise, about), f"the slip does so too: {praise}") for praise in praises)
+    return sum(hold(not _as_well(praise, about), f"the slip does so too: {praise}") for praise in praises)
+
+
+def _as_well(praise: str, about: Spoken) -> bool:
+    """Whether the slip does what the better move is praised for, of a king brought nearer as well as it."""
+    if praise == _NEARER and about.best is not None:
+        return apart(about.after) <= apart(then(about.before, about.best)) and does(praise, about)
+    return does(praise, about)
 
 
 def none_left_out(text: list[str], about: Spoken) -> int:

@@ -220,8 +220,10 @@ _PARTS: tuple[tuple[str, Part], ...] = (
     ),
     (r"king and knight come closer together", lambda found, about, reasons: _came_together(about)),
     (
-        r"king and knight stay together",
-        lambda found, about, reasons: str(_rook(reasons)["king_steps"]) in "12" and _rook(reasons)["minor"] == "knight",
+        r"king and knight stay together|the knight stays near its king",
+        lambda found, about, reasons: (
+            (_rook(reasons)["minor"], _rook(reasons)["king_steps"]) == ("knight", 2 if "near" in found[0] else 1)
+        ),
     ),
     (
         r"off the edge (?:the|White's|Black's) king is safe from mate",

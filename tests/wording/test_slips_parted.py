@@ -76,6 +76,14 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         ("K7/8/5k2/8/5B2/7N/8/8 w - - 0 1", "Kb7", "Bc1 and others are as good", True),
         # The rook is attacked on its new line and must leave it: that it opens the box is no reason.
         ("8/8/8/k7/2R5/1K6/8/8 w - - 0 9", "Rc7", "lets the box grow", False),
+        # The rook need not leave it, and the king should have come; the same with a box that hardly grows.
+        ("8/8/6k1/8/8/5r2/8/4K3 b - - 0 1", "Rf7", "lets the box grow from 10 to 30 squares", True),
+        ("8/8/8/8/8/2r5/4k3/1K6 b - - 0 1", "Rd3", "lets the box grow", False),
+        # The bishop would be attacked where it stood as well.
+        ("8/8/8/8/8/7k/4BB2/2K5 w - - 0 1", "Bg1", "within reach", False),
+        ("8/8/8/8/8/7k/4BB2/2K5 w - - 0 1", "Bg1", "brings it up", True),
+        # No cage stands after the slip that could get smaller.
+        ("1B6/4Nk2/8/6K1/8/8/8/8 w - - 0 1", "Ng6", "must only get smaller", False),
         # The own king stands on the file, or beside it.
         ("8/1r6/8/1k6/p2K4/8/8/8 b - - 0 4", "Rg7", "bars the b-file", False),
         ("6k1/6r1/3p4/8/7K/8/8/8 b - - 0 1", "d5", "bars the g-file", True),  # behind the rook

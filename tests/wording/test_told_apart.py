@@ -37,6 +37,9 @@ _SHARED = (
     ("1R6/8/k7/2K5/P7/8/8/8 w - - 0 1", "Ra8+"),
     ("8/8/8/8/8/6R1/8/4K1nk b - - 0 1", "Ne2"),
     ("3R4/8/8/8/1k6/8/5K2/8 w - - 0 1", "Rd6"),
+    ("8/8/8/5K2/8/8/1k6/4Q3 w - - 0 1", "Kf4"),
+    ("8/8/8/8/8/7k/4BB2/2K5 w - - 0 1", "Bg1"),
+    ("1B6/4Nk2/8/6K1/8/8/8/8 w - - 0 1", "Ng6"),
 )
 #: A reply as good after the better move; a loose man where the lesson is another; a man taken already; one that
 #: another man takes; a check before which a man can be put; a new man where none but a queen is thought of; a mate that
