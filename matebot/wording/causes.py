@@ -42,7 +42,7 @@ from matebot.wording.lapses import (
     unguarded,
 )
 from matebot.wording.phrases import be, counted, line_name, listed
-from matebot.wording.said import by_minors, goal_of, own_man, own_men, rivals_men, squares, stands, stood
+from matebot.wording.said import by_minors, goal_of, own_king, own_man, own_men, rivals_men, squares, stands, stood
 from matebot.wording.undone import undone, undone_teaches
 
 _FEW = 3
@@ -204,7 +204,8 @@ def reached(facts: MoveFacts) -> str:
     if cage is None or hit is None or hit.reply is None or hit.means is not Means.ATTACK:
         return ""
     moved = facts.man.piece != "king" and hit.squares == cage.loose == (stands(facts),)
-    if facts.men.defender_men or not moved or king_steps(hit.reply.to_square, stood(facts)) == 1:
+    loose_there = king_steps(hit.reply.to_square, stood(facts)) == 1 < king_steps(own_king(facts), stood(facts))
+    if facts.men.defender_men or not moved or loose_there:
         return ""
     return in_reach(f"the {facts.man.piece}", f"{facts.seen.name_after(hit.reply)} attacks it", facts)
 

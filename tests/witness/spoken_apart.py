@@ -32,13 +32,15 @@ _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}"
 def told_apart(text: list[str], about: Spoken) -> int:
     """Hold that a slip does not do what the better move is praised for."""
     praises = [praise for praise in _praised(text, about) if not _COMPARED.fullmatch(praise)]
-    return sum(hold(not _as_well(praise, about), f"the slip does so too: {praise}") for praise in praises)
+    return sum(hold(not _as_well(praise, text[0], about), f"the slip does so too: {praise}") for praise in praises)
 
 
-def _as_well(praise: str, about: Spoken) -> bool:
+def _as_well(praise: str, told: str, about: Spoken) -> bool:
     """Whether the slip does what the better move is praised for, of a king brought nearer as well as it."""
-    if praise == _NEARER and about.best is not None:
-        return apart(about.after) <= apart(then(about.before, about.best)) and does(praise, about)
+    if praise == _NEARER:
+        named = [move for move in about.before.legal_moves if about.before.san(move) in moves_in(told)]
+        if min(apart(then(about.before, move)) for move in named) < apart(about.after):
+            return False
     return does(praise, about)
 
 
