@@ -164,7 +164,8 @@ def _guards_hit(idea: Prepares, facts: MoveFacts) -> str:
         return ""
     for square in own_others(facts):
         at = stands(facts) if square == stood(facts) else square
-        if king_steps(idea.reply.to_square, at) == 1 and king_steps(goal, at) == 1 and king_steps(king, at) > 1:
+        near = king_steps(idea.reply.to_square, at) == king_steps(goal, at) == 1
+        if near and not facts.seen.attacked(at):
             return f"guards the {own_man(facts, square)} and "
     return ""
 

@@ -124,6 +124,12 @@ def _as_good(about: Spoken) -> list[Spoken]:
     return [one for one in found if plies is not None and about.told.mate_plies(one.after) == plies - 1]
 
 
+def _no_later(about: Spoken) -> list[Spoken]:
+    """Return the moves that mate as soon as the move, or the better one, each as the one spoken of."""
+    mine = worth_of(then(about.before, _best(about)), about)
+    return [about.of(move) for move in _all(about) if worth_of(then(about.before, move), about) >= mine]
+
+
 def _worse(about: Spoken) -> list[Spoken]:
     """Return the moves that come to less, each as the one spoken of."""
     mine = worth_of(about.after, about)
@@ -271,7 +277,7 @@ _MAXIMS: dict[str, _Holds] = {
     "First the king": lambda about: any(map(_king_moves, (about.of(_best(about)), *_as_good(about)))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "Bring on pawn or king each time": lambda about: (
-        {chess.PAWN, chess.KING} <= {about.before.piece_type_at(one.move.from_square) for one in _as_good(about)}
+        {chess.PAWN, chess.KING} <= {about.before.piece_type_at(one.move.from_square) for one in _no_later(about)}
     ),
     "Keep out of your own pawn's way": lambda about: (
         any(

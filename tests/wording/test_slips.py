@@ -241,7 +241,7 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
         ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Keep it on the edge."),
         ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "First see what the king can take."),
         ("8/3K4/1R4n1/8/8/2k5/8/8 w - - 0 1", "Kd6", "Look along every line for loose men."),
-        ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The fewer squares the king has, the better."),
+        ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The box must only get smaller."),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "Leave it a move, or give check."),
         ("8/8/2n5/5R2/8/8/8/4K1k1 w - - 0 2", "Ra5", "Look where the knight can jump."),
         ("8/8/8/5K2/4P3/8/8/3k4 w - - 0 1", "Kg4", "Push a pawn that can run."),

@@ -51,6 +51,9 @@ _SHARED = (
 #: place of the one kept; a king driven beside its pawn; "but" said twice; a way to a pawn that has gone on; a mate
 #: threatened, and no man.
 _ONCE_FALSE = (
+    ("6K1/6b1/8/3k3n/8/8/8/8 b - - 0 1", "Ke6"),
+    ("1k1B4/8/8/1K6/4P3/8/8/8 w - - 0 1", "Kc4"),
+    ("4K3/3rN3/4k3/8/8/8/8/8 w - - 0 1", "Ng6"),
     ("8/3K4/8/4k3/8/b7/2b5/8 b - - 0 1", "Bh7"),
     ("8/6b1/2k5/8/1K6/8/b7/8 b - - 0 1", "Bf8+"),
     ("k7/2p5/4K3/8/1R6/8/8/8 w - - 0 1", "Rb5"),
