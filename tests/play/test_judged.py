@@ -32,6 +32,8 @@ def test_a_move_is_told_apart_by_file_by_rank_or_by_both(tables: Tables) -> None
     assert by_rank.name(chess.Move.from_uci("a1a4")) == "R1a4"
     apart = Judged.of(Library(tables), chess.Board("8/8/8/7k/8/8/8/R2R2K1 w - - 0 1"))
     assert apart.name(chess.Move.from_uci("a1b1")) == "Rab1"
+    first_two = Judged.of(Library(tables), chess.Board("8/8/8/7k/8/8/8/QQ4K1 w - - 0 1"))
+    assert first_two.name(chess.Move.from_uci("a1b2")) == "Qab2"
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP"])

@@ -9,9 +9,10 @@ from random import Random
 import chess
 import pytest
 
-from matebot.laws.referee import judge
+from matebot.laws.referee import Referee, judge
 from matebot.method.plans import PLANS
 from matebot.partner import MatePartner
+from matebot.play.promises import Promises
 from matebot.solver.material import COVERED, closure
 from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
@@ -97,6 +98,42 @@ def hold(tables: Tables, boards: Iterator[chess.Board] | list[chess.Board], seed
 def test_a_capture_into_an_ending_with_a_method_keeps_the_number_announced(tables: Tables, fen: str) -> None:
     for number in range(4):
         hold(tables, [chess.Board(fen)], f"capture {number}")
+
+
+def bound(promises: Promises, board: chess.Board, tables: Tables) -> int | None:
+    referee = Referee(board, tables)
+    promises.bind(referee)
+    return referee.promised_plies
+
+
+def after_the_only_reply(file: str) -> tuple[chess.Board, chess.Move, chess.Board]:
+    """Return a position with a rook on a file, a move to which there is one reply, and the position after it."""
+    board = chess.Board("7k/8/5K2/8/8/8/8/8 w - - 0 1")
+    board.set_piece_at(chess.parse_square(f"{file}1"), chess.Piece.from_symbol("R"))
+    after = board.copy()
+    after.push_uci("f6g6")
+    (reply,) = after.legal_moves
+    after.push(reply)
+    return board, chess.Move.from_uci("f6g6"), after
+
+
+def test_what_has_been_announced_is_kept_until_a_win_that_nobody_announced(tables: Tables) -> None:
+    promises = Promises()
+    board, move, after = after_the_only_reply("a")
+    promises.keep(board, move, 9)
+    assert [bound(promises, after, tables) for _ in range(3)] == [7, 7, 7]
+    assert bound(promises, board, tables) is None
+    assert bound(promises, after, tables) is None
+
+
+def test_what_has_been_announced_anew_is_not_the_first_to_be_forgotten(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("matebot.play.promises._MOST", 2)
+    promises, games = Promises(), {file: after_the_only_reply(file) for file in "abc"}
+    for file, plies in (("a", 9), ("b", 9), ("a", 5), ("c", 9)):
+        promises.keep(*games[file][:2], plies)
+    assert [bound(promises, games[file][2], tables) for file in "acb"] == [3, 7, None]
 
 
 def test_mate_by_the_method_never_comes_later_than_announced(tables: Tables) -> None:

@@ -37,6 +37,12 @@ def test_of_the_moves_of_the_method_the_one_that_mates_sooner_comes_before_a_pro
     assert TableTruth(library).answer(board) == chess.Move.from_uci("e1f2")
 
 
+def test_where_the_method_has_no_say_the_answer_may_lead_to_where_it_has(library: Library) -> None:
+    board = chess.Board("8/8/3k4/8/8/8/4n3/K3R3 w - - 0 1")
+    assert library.rung(library.tables.stand_of(board)[0]) is None
+    assert TableTruth(library).answer(board) == chess.Move.from_uci("e1e2")
+
+
 @pytest.mark.parametrize("ending", ["KBNK", "KPKP", "KQKR"])
 def test_what_every_move_is_worth_is_what_the_position_after_it_is(
     tables: Tables, monkeypatch: pytest.MonkeyPatch, ending: str
@@ -71,6 +77,22 @@ def test_where_the_clock_counts_a_mate_that_comes_too_late_is_a_draw(
             assert found.mate_plies == (None if too_late else value.dtm_plies), (board.fen(), move.uci())
             found_late, found_won = found_late + too_late, found_won + bool(found.mate_plies)
     assert min(found_late, found_won) > 10
+
+
+@pytest.mark.parametrize(("plies_less", "outcome"), [(0, -1), (1, 0)])
+def test_after_a_move_of_a_pawn_the_whole_count_is_left_for_mate(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch, plies_less: int, outcome: int
+) -> None:
+    """Four men are taken for five, and the count for as long as the new queen needs, or a ply shorter."""
+    board, promotion = chess.Board("8/6P1/8/8/8/3k4/8/K7 w - - 6 1"), chess.Move.from_uci("g7g8q")
+    there = board.copy()
+    there.push(promotion)
+    needed = tables.value(there).dtm_plies
+    assert needed is not None
+    monkeypatch.setattr("matebot.play.truth.is_large", lambda material: True)
+    monkeypatch.setattr("matebot.play.truth.CLAIM_PLIES", needed - plies_less)
+    monkeypatch.setattr("matebot.solver.lookup.TOO_LONG", needed - plies_less + 1)
+    assert TableTruth(Library(tables)).after(board)[promotion].outcome == outcome
 
 
 def test_of_the_shortest_mates_only_those_moves_are_made_that_are_best(

@@ -99,6 +99,30 @@ def test_every_mate_it_announces_is_true(tables: Tables, ending: str, count: int
     assert announced
 
 
+@pytest.mark.parametrize("fen", ["8/8/k1K5/8/8/1Q6/8/8 b - - 0 1", "8/8/1q6/8/8/K1k5/8/8 w - - 0 1"])
+def test_a_mate_that_no_move_prevents_is_counted_below_zero(fen: str) -> None:
+    """Both moves of the king are followed by mate, as python-chess shows."""
+    board = chess.Board(fen)
+    found = look(board, 3)
+    assert (found.mate_plies, found.exact, board.legal_moves.count()) == (-2, True, 2)
+    for move in found.line:
+        board.push(move)
+    assert board.is_checkmate()
+
+
+@pytest.mark.parametrize("fen", ["8/8/8/3k4/3r4/8/8/K2Q4 w - - 0 1", "k2q4/8/8/3R4/3K4/8/8/8 b - - 0 1"])
+def test_a_man_that_would_be_taken_back_is_not_taken_however_little_is_looked_ahead(fen: str) -> None:
+    board = chess.Board(fen)
+    assert not board.is_capture(look(board, 1).line[0])
+
+
+def test_only_a_move_without_another_is_not_looked_at_more_closely() -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    moves = list(board.legal_moves)
+    for allowed, depth in ((1, 1), (2, 3)):
+        assert find_move(board, moves[:allowed], lambda after: None, never, most_depth=3).depth == depth
+
+
 def test_no_mate_is_announced_that_the_fifty_move_rule_forestalls() -> None:
     late = chess.Board("7k/8/5K2/8/8/8/8/R7 w - - 98 90")  # mate in two comes a ply too late
     assert look(late, 5).mate_plies is None
