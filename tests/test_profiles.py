@@ -10,7 +10,6 @@ import pytest
 from matebot.errors import UserError
 from matebot.profiles import read_profile
 from matebot.settings import setting_names
-from matebot.uci.options import OPTIONS
 
 README = Path(__file__).parent.parent / "README.md"
 
@@ -20,11 +19,6 @@ def test_a_shipped_profile_loads_and_stands_in_the_readme_in_its_own_words(name:
     profile = read_profile(name)
     assert profile.values
     assert f"| `{name}` | {profile.description} |" in README.read_text(encoding="utf-8")
-
-
-def test_the_readme_lists_every_option() -> None:
-    listed = re.findall(r"^\| `([^`]+)` \|", README.read_text(encoding="utf-8"), re.MULTILINE)
-    assert {option.name for option in OPTIONS} <= set(listed)
 
 
 def test_a_profile_may_be_a_file(tmp_path: Path) -> None:

@@ -119,7 +119,7 @@ class Conversation:
         self._over = False  # nothing more is said
         self._hurried = False  # whether the end of the session is not waited for
         self._keeping_seconds, self._leave_at = _KEEPING_SECONDS, 0.0  # see `_seconds_to_keep`
-        self._settings = settings or {}
+        self._settings = settings
         self._partner: Partner | None = None
         self._all_done = threading.Event()  # the worker has done all it was told
         self._worker = threading.Thread(target=self._serve, daemon=True)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from matebot.commentary import LEVELS
 from matebot.play.choice import ATTACKS, DEFENCES
 from matebot.settings import setting_names
 from matebot.uci.options import OPTIONS, Option, accept
+
+README = Path(__file__).parents[2] / "README.md"
 
 
 def option(name: str) -> Option:
@@ -74,6 +79,20 @@ def test_the_table_offers_what_the_program_knows() -> None:
     assert option("Defence").choices == DEFENCES
     assert option("Explanations").choices == LEVELS
     assert option("Profile").choices == ("none", *setting_names("profiles"))
+
+
+def test_the_readme_lists_every_option_with_what_it_allows_and_begins_with() -> None:
+    rows = re.findall(r"^\| `([^`]+)` \| (.*?) ?\| (.*?) ?\|", README.read_text(encoding="utf-8"), re.MULTILINE)
+    listed = {name: (values, default) for name, values, default in rows}
+    for entry in OPTIONS:
+        values, default = listed[entry.name]
+        if entry.kind == "spin":
+            assert [int(number) for number in re.findall(r"\d+", values)] == [entry.low, entry.high]
+        elif entry.kind == "combo":
+            names = values.replace("or a name below", ", ".join(setting_names("profiles")))
+            assert tuple(names.split(", ")) == entry.choices
+        if entry.kind != "string":
+            assert default == str(entry.default).lower()
 
 
 def test_every_default_is_itself_allowed() -> None:

@@ -8,7 +8,7 @@ import select
 import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 
@@ -81,6 +81,15 @@ def test_what_has_been_said_is_written_before_anything_else_is_done(monkeypatch:
         voice.say(str(number))
     voice.let_out()
     assert reader.taken == [b"0\n", b"1\n", b"2\n", b"3\n", b"4\n"]
+
+
+def test_for_a_slow_reader_nothing_is_put_off_noticeably(monkeypatch: pytest.MonkeyPatch) -> None:
+    waits = list[float]()
+    monkeypatch.setattr(stdio._Voice, "_write", lambda self: None)
+    voice = stdio._Voice()
+    monkeypatch.setattr(voice._turn, "wait_for", lambda written, seconds: waits.append(seconds))
+    voice.let_out()
+    assert [seconds <= 0.1 for seconds in waits] == [True]
 
 
 def test_an_answer_is_out_before_garbage_is_looked_for_again(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -161,7 +170,73 @@ def test_an_answer_that_comes_late_after_quit_leaves_time_to_keep_what_stands(mo
     conversation.run()
     assert said == ["bestmove a1a8"]
     assert partner.kept
-    assert waits[0] > stdio._HURRY_SECONDS
+    assert stdio._HURRY_SECONDS < waits[0] <= stdio._HURRY_SECONDS + stdio._LEAVING_SECONDS
+
+
+class Watching(Late):
+    """A partner that looks at its watch until time counts, or until none does, and tells of everything it is told."""
+
+    def __init__(self, awaits_untimed: bool) -> None:
+        super().__init__()
+        self.awaits_untimed, self.asked, self.seen = awaits_untimed, threading.Event(), threading.Event()
+
+    def set_option(self, name: str, value: str | int | bool) -> list[str]:
+        return [f"{name} is {value}"]
+
+    def set_position(self, fen: str | None, moves: tuple[str, ...]) -> str | None:
+        return f"{len(moves)} moves are too many" if moves else None
+
+    def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
+        report(Report((f"untimed: {watch.untimed()}",)))
+        self.asked.set()
+        given_up_at = time.monotonic() + 20
+        while watch.untimed() != self.awaits_untimed and time.monotonic() < given_up_at:
+            time.sleep(0.001)
+        self.seen.set()
+        return Answer("a1a8" if watch.untimed() == self.awaits_untimed else None)
+
+    def finish(self, seconds: float) -> None:
+        return
+
+
+def said_by(partner: Late, monkeypatch: pytest.MonkeyPatch, chunks: Iterator[bytes]) -> list[str]:
+    """Return what is said in a conversation with a partner, of which the input is given in pieces."""
+    said = list[str]()
+    monkeypatch.setattr(stdio, "_read", lambda: next(chunks, b""))
+    monkeypatch.setattr(stdio._Voice, "_write", lambda self: said.extend(iter(self._lines.get, None)))
+    conversation = Conversation()
+    conversation._partner = partner  # type: ignore[assignment]
+    conversation.run()
+    return said
+
+
+def test_time_counts_from_the_move_that_was_expected(monkeypatch: pytest.MonkeyPatch) -> None:
+    def chunks() -> Iterator[bytes]:
+        yield b"go ponder movetime 1\n"
+        partner.asked.wait(60)
+        yield b"ponderhit\n"
+        partner.seen.wait(60)
+
+    partner = Watching(awaits_untimed=False)
+    assert said_by(partner, monkeypatch, chunks()) == ["info string untimed: True", "bestmove a1a8"]
+
+
+def test_at_the_end_of_input_no_time_counts_any_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    def chunks() -> Iterator[bytes]:
+        yield b"go movetime 1\n"
+        partner.asked.wait(60)
+
+    partner = Watching(awaits_untimed=True)
+    assert said_by(partner, monkeypatch, chunks()) == ["info string untimed: False", "bestmove a1a8"]
+
+
+def test_what_the_partner_says_is_passed_on_and_what_is_no_text_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    told = iter([b"\xff\xfe\nsetoption name Seed value 3\nposition startpos moves e2e4\nisready\n"])
+    assert said_by(Watching(True), monkeypatch, told) == [
+        "info string Seed is 3",
+        "info string 1 moves are too many",
+        "readyok",
+    ]
 
 
 class Tidy(Late):
