@@ -19,6 +19,7 @@ from matebot.ideas.outruns import Outruns
 from matebot.ideas.prepares import Next
 from matebot.ideas.prevents import Prevents
 from matebot.ideas.squares import from_edge, king_steps, off_centre
+from matebot.ideas.stalemate_trap import StalemateTrap
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording import defence_lessons as lessons
@@ -219,10 +220,11 @@ def is_test(critical: Critical, facts: MoveFacts) -> bool:
 
 def _as_any(facts: MoveFacts) -> Remark:
     """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
-    if tried := first(facts, IN_ANY_CASE):
+    tried = first(facts, IN_ANY_CASE)
+    mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 and not facts.man.captured else None
+    if tried and (mate is None or tried.idea is StalemateTrap):
         return tried
-    mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
-    if mate is not None:
+    if mate is not None:  # no threat of its own comes in time
         return Remark(f"does not stop {facts.seen.name_after(mate.line[0])}", little_room(facts))
     what = cannot(facts)
     weak = NOTHING if what else first(facts, IF_NOTHING_ELSE)

@@ -46,7 +46,10 @@ _ALL_NAMED = re.compile(
     r"(?:(?:every|other) moves?|others) (?:(?:is|are) as (?:fast|quick|good|soon)|lasts? as long)", re.I
 )
 #: That most rivals lack the reason, told with it.
-_TOLD_WORSE = re.compile(rf", as {SAN} does to {SAN}$|, which (?:most|half the) moves lose at once$")
+_TOLD_WORSE = re.compile(
+    rf", as {SAN} does to {SAN}$|, which (?:most|half the) moves lose at once$"
+    rf"|: (?:most moves|all other moves but {SAN}(?: and {SAN})?) lose it(?: at once)?$"
+)
 
 
 @dataclass(frozen=True)

@@ -469,6 +469,7 @@ def _left_only(found: Found, about: Spoken) -> int:
     if found["square"]:
         free = [s for s in near if not is_guarded(now, s, about.attacker)]
         return hold(free == squares_in(found["square"]), f"left: {free}")
+    hold(king not in squares_of(found["line"]), "the king stands on no line that is shut to it")
     line = [s for s in near if s in squares_of(found["line"])]
     fresh = [s for s in line if is_guarded(now, s, about.attacker) and not is_guarded(was, s, about.attacker)]
     return hold(len(fresh) > 1, f"shut: {fresh}") + all_shut(squares_of(found["line"]), about)

@@ -41,6 +41,8 @@ AWAY = "Keep the other king away as long as you can"
         ("8/8/4Bk2/8/6K1/5r2/8/8 w - - 0 1", "Kxf3", "Kxe6 then leaves only the kings", "alone cannot mate"),
         ("8/1k5R/8/5K2/8/8/8/n7 b - - 0 1", "Kc6", "no fork or pin", "Not Kc8"),
         ("8/8/8/7K/4n3/3R3k/8/8 b - - 0 1", "Kg2", "the knight stays near its king", "stay together"),
+        # A threat that comes too late is none; a trap on the way to mate is one.
+        ("8/8/8/4QK1k/8/2p5/8/8 b - - 0 1", "c2", "does not stop Qh2#", "threatens"),
         # Any check would gain as much time.
         ("8/8/8/8/7B/8/1k5K/1q6 w - - 0 1", "Kg2", "loses a move", "gains time"),
     ],
