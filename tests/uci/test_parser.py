@@ -47,6 +47,8 @@ LINES: list[tuple[str, m.Command | None]] = [
     ("go depth 5 nodes 6 mate 7 movetime 8", m.Go(Question(depth=5, nodes=6, mate=7, movetime_ms=8))),
     ("go searchmoves a1b1 a1a2 infinite", m.Go(Question(search_moves=("a1b1", "a1a2"), infinite=True))),
     ("go searchmoves a1b1 ponder", m.Go(Question(search_moves=("a1b1",), ponder=True))),
+    ("go searchmoves a1b1 depth 3", m.Go(Question(search_moves=("a1b1",), depth=3))),
+    ("go depth", m.Go(Question())),
     ("go depth x", m.Go(Question())),
     ("go wtime -5", m.Go(Question(white_ms=-5))),
     ("stop", m.Stop()),

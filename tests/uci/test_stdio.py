@@ -179,6 +179,7 @@ class Watching(Late):
     def __init__(self, awaits_untimed: bool) -> None:
         super().__init__()
         self.awaits_untimed, self.asked, self.seen = awaits_untimed, threading.Event(), threading.Event()
+        self.given = list[float]()
 
     def set_option(self, name: str, value: str | int | bool) -> list[str]:
         return [f"{name} is {value}"]
@@ -196,7 +197,7 @@ class Watching(Late):
         return Answer("a1a8" if watch.untimed() == self.awaits_untimed else None)
 
     def finish(self, seconds: float) -> None:
-        return
+        self.given.append(seconds)
 
 
 def said_by(partner: Late, monkeypatch: pytest.MonkeyPatch, chunks: Iterator[bytes]) -> list[str]:
@@ -232,11 +233,13 @@ def test_at_the_end_of_input_no_time_counts_any_more(monkeypatch: pytest.MonkeyP
 
 def test_what_the_partner_says_is_passed_on_and_what_is_no_text_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
     told = iter([b"\xff\xfe\nsetoption name Seed value 3\nposition startpos moves e2e4\nisready\n"])
-    assert said_by(Watching(True), monkeypatch, told) == [
+    partner = Watching(awaits_untimed=True)
+    assert said_by(partner, monkeypatch, told) == [
         "info string Seed is 3",
         "info string 1 moves are too many",
         "readyok",
     ]
+    assert partner.given == [stdio._KEEPING_SECONDS]
 
 
 class Tidy(Late):
@@ -295,6 +298,10 @@ def test_a_fault_of_our_own_is_told_and_every_question_still_answered(
         assert GRAMMAR.fullmatch(line), line
     assert "bestmove 0000" in said
     assert any(line.startswith("info string ") for line in said)
+    # What no partner has looked at is shown with nothing looked at.
+    shown = [line for line in said if line.startswith("info depth ")]
+    assert what not in ("every question", "loading") or shown
+    assert all(line == "info depth 0 score cp 0 time 0 nodes 0 tbhits 0" for line in shown)
 
 
 def test_garbage_is_looked_for_between_answers_only(monkeypatch: pytest.MonkeyPatch) -> None:
