@@ -70,6 +70,12 @@ def test_what_is_known_after_captures_and_promotions_is_asked(fen: str) -> None:
     assert found.mate_plies == 7
 
 
+def test_where_every_capture_is_known_to_lose_the_mate_is_counted_below_zero() -> None:
+    board = chess.Board("4k3/8/8/8/8/8/1r6/K6Q w - - 0 1")
+    found = find_move(board, list(board.generate_legal_captures()), lambda after: (1, 6), never, most_depth=1)
+    assert (found.mate_plies, found.exact) == (-7, False)
+
+
 @counts(5, 12)
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_every_mate_it_announces_is_true(tables: Tables, ending: str, count: int) -> None:
@@ -108,6 +114,16 @@ def test_a_mate_that_no_move_prevents_is_counted_below_zero(fen: str) -> None:
     for move in found.line:
         board.push(move)
     assert board.is_checkmate()
+
+
+def test_a_closer_look_begins_with_the_best_move_so_far_and_keeps_it_where_time_is_up() -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    moves = list(board.legal_moves)
+    least, most = (find_move(board, moves, lambda after: None, never, most_depth=depth) for depth in (2, 3))
+    assert least.line[0] == most.line[0]
+    for nodes in range(least.nodes, most.nodes, 5):
+        found = find_move(board, moves, lambda after: None, never, most_nodes=nodes)
+        assert (found.line[0], found.depth in (2, 3)) == (most.line[0], True)
 
 
 @pytest.mark.parametrize("fen", ["8/8/8/3k4/3r4/8/8/K2Q4 w - - 0 1", "k2q4/8/8/3R4/3K4/8/8/8 b - - 0 1"])
@@ -171,9 +187,9 @@ def test_only_the_moves_allowed_are_looked_at() -> None:
 
 
 @pytest.mark.parametrize("ending", [material.name for material in COVERED])
-def test_a_position_and_its_mirror_image_weigh_the_same(ending: str) -> None:
+def test_a_position_and_its_mirror_images_weigh_the_same(ending: str) -> None:
     for board in random_positions(ending, 20, seed=9):
-        assert weigh(board) == weigh(board.mirror())
+        assert weigh(board) == weigh(board.mirror()) == weigh(board.transform(chess.flip_horizontal))
 
 
 def thrown_away(tables: Tables, ending: str, wanted: int, nodes: int) -> tuple[int, int]:

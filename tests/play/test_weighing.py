@@ -11,7 +11,8 @@ from matebot.play.weighing import WEIGHT, weigh
 PAIRS = {
     "a pawn runs where the king is outside its square": ("4k3/8/8/P7/8/8/8/K7", "3k4/8/8/P7/8/8/8/K7", 250),
     "the step of a king that is to move counts": ("4k3/8/8/P7/8/8/8/K7 w", "4k3/8/8/P7/8/8/8/K7 b", 250),
-    "a pawn makes two steps at first": ("7k/8/8/8/8/8/P7/7K", "5k2/8/8/8/8/8/P7/7K", 250),
+    "a pawn makes two steps at first": ("6k1/8/8/8/8/8/P7/7K", "5k2/8/8/8/8/8/P7/7K", 250),
+    "later it makes one": ("6k1/8/8/8/8/P7/8/7K", "5k2/8/8/8/8/P7/8/7K", 250),
     "its own king is in its way": ("7k/8/8/P7/8/8/1K6/8", "7k/K7/8/P7/8/8/8/8", 250),
     "its own king guards all its way": ("1k6/3K4/3P4/8/8/8/8/8 w", "1k6/8/3P4/3K4/8/8/8/8 w", 100),
     "beside the last square and the pawn it guards all too": (
@@ -66,3 +67,9 @@ def test_men_that_win_weigh_what_each_weighs(men: str) -> None:
     kinds = {sign: WEIGHT[chess.PIECE_SYMBOLS.index(sign)] for sign in men}
     more = seen_by_white(place.format(f"{men.upper()}{4 - len(men)}")) - seen_by_white(place.format("Q3"))
     assert more == sum(kinds[sign] for sign in men) - WEIGHT[chess.QUEEN]
+
+
+def test_two_knights_weigh_as_little_for_each_as_one() -> None:
+    one, two, bishop = (seen_by_white(f"4k3/8/8/8/8/8/8/{men}K3") for men in ("3N", "2NN", "3B"))
+    assert two - one == WEIGHT[chess.KNIGHT] // 8
+    assert bishop - one == (WEIGHT[chess.BISHOP] - WEIGHT[chess.KNIGHT]) // 8

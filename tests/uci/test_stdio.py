@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import select
+import signal
 import sys
 import threading
 import time
@@ -316,3 +317,17 @@ def test_garbage_is_looked_for_between_answers_only(monkeypatch: pytest.MonkeyPa
     assert partner.answering == [False, False, False]
     assert partner.resting
     assert all(partner.resting)
+
+
+def test_what_breaks_the_whole_session_is_told_and_ends_it_with_status_1(monkeypatch: pytest.MonkeyPatch) -> None:
+    logged, ended = list[str](), list[int]()
+    monkeypatch.setattr(stdio, "_own_streams", lambda: None)
+    monkeypatch.setattr(stdio, "log", logged.append)
+    monkeypatch.setattr(signal, "signal", lambda *arguments: None)
+    monkeypatch.setattr(os, "isatty", lambda stream: False)
+    monkeypatch.setattr(os, "_exit", ended.append)
+    for broken, status in ((lambda self: None, 0), (_fails, 1)):
+        monkeypatch.setattr(Conversation, "run", broken)
+        stdio.run()
+        assert (ended.pop(), len(logged)) == (status, status)
+    assert logged[0].startswith("Traceback")
