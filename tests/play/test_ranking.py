@@ -80,6 +80,21 @@ def test_of_draws_the_weaker_side_takes_first_what_ends_the_game_and_then_a_capt
     assert order[first][0] < order[second][0]
 
 
+def test_of_draws_by_the_men_the_weaker_side_takes_first_the_one_that_repeats_for_the_third_time(
+    tables: Tables,
+) -> None:
+    board = chess.Board("8/8/8/4k3/3n4/8/8/K6R w - - 0 1")
+    for text in ["h1g1", "e5f5", "g1h1", "f5e5", "h1g1", "e5f5", "g1h1"]:
+        board.push_uci(text)
+    first, *others = ranked(board, tables)
+    after = board.copy()
+    after.push(first.move)
+    assert after.is_repetition(3)
+    assert (first.cause, first.verdict.value.outcome) == ("repetition", 0)
+    assert all(in_order(board, first, other) for other in others)
+    assert any(other.outcome == 0 and squares(other.move) < squares(first.move) for other in others)
+
+
 def test_of_draws_the_stronger_side_takes_first_what_lets_the_game_go_on(tables: Tables) -> None:
     """The rook may take the knight and be taken; any other move ends the game by the count."""
     board = chess.Board("8/8/8/1k6/2nR4/8/8/7K w - - 99 1")
