@@ -24,7 +24,7 @@ _WON, _LEAST_WON = 50_000, 49_000
 _MOST_DEPTH = 40
 _CLAIM_PLIES = 100
 
-_Key = tuple[int, ...]
+_Key = tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +103,7 @@ class _Search:
         try:
             for move in sorted(moves, key=lambda move: (move != first, self.order(move))):
                 score = self._after(move, depth, -_MATE, -high, 0)
-                if score > high or found.depth < depth:
+                if score > high:
                     high = score
                     found = self._found(move, score, depth)
         except _Over:
@@ -204,6 +204,5 @@ def _promised(outcome: int, mate_plies: int, ply: int) -> int:
 
 
 def _key(board: chess.Board) -> _Key:
-    ep = -1 if board.ep_square is None else board.ep_square
     kinds = (board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings)
-    return (*kinds, board.occupied_co[chess.WHITE], board.turn, ep)
+    return (*kinds, board.occupied_co[chess.WHITE], board.turn, board.ep_square)

@@ -29,7 +29,7 @@ def weigh(board: chess.Board) -> int:
     white = _men(board, chess.WHITE) - _men(board, chess.BLACK)
     if not board.pawns and abs(white) < _WINNING:
         white = int(white / 8)
-    elif not board.pawns and board.knights and not board.bishops | board.rooks | board.queens:
+    elif not board.pawns and not board.bishops | board.rooks | board.queens:
         white = int(white / 8)  # two knights
     if white:
         winner = white > 0
@@ -60,7 +60,7 @@ def _pawn(board: chess.Board, square: chess.Square, side: chess.Color) -> int:
     assert own_king is not None
     assert other_king is not None
     steps = 7 - done - (done == 1)
-    value = 100 + _ADVANCE[done]
+    value = WEIGHT[chess.PAWN] + _ADVANCE[done]
     ahead = square + (8 if side else -8)
     value += _NEARER * (chess.square_distance(other_king, ahead) - chess.square_distance(own_king, ahead))
     others = board.occupied_co[not side] & ~board.kings
@@ -70,7 +70,7 @@ def _pawn(board: chess.Board, square: chess.Square, side: chess.Color) -> int:
         return value + _UNSTOPPABLE - _STEP * steps
     helpers = board.occupied_co[side] & ~board.kings & ~board.pawns
     if helpers:
-        return _beside_bishop(board, value, last, other_king, side)
+        return _beside_bishop(board, value, last, other_king)
     if not others and _on_key_square(own_king, file, done, side):
         return value + _KEY_SQUARE
     return value
@@ -96,7 +96,7 @@ def _runs(
 
 
 def _above(square: chess.Square) -> int:
-    return chess.BB_ALL << (square + 1) & chess.BB_ALL
+    return chess.BB_ALL << (square + 1)
 
 
 def _on_key_square(king: chess.Square, file: int, done: int, side: chess.Color) -> bool:
@@ -109,15 +109,14 @@ def _on_key_square(king: chess.Square, file: int, done: int, side: chess.Color) 
     return near and (ahead >= 2 or (done >= 4 and ahead >= 1))
 
 
-def _beside_bishop(board: chess.Board, value: int, last: chess.Square, king: chess.Square, side: chess.Color) -> int:
+def _beside_bishop(board: chess.Board, value: int, last: chess.Square, king: chess.Square) -> int:
     """Lower a rook's pawn whose bishop does not guard the corner, the nearer the king that holds it."""
-    bishops = board.bishops & board.occupied_co[side]
-    if not bishops or last & 7 not in (0, 7):
+    if not board.bishops or last & 7 not in (0, 7):
         return value
-    dark = bool(bishops & chess.BB_DARK_SQUARES)
+    dark = bool(board.bishops & chess.BB_DARK_SQUARES)
     if dark == bool(chess.BB_SQUARES[last] & chess.BB_DARK_SQUARES):
         return value
-    return value - 330 - 60 * max(0, 5 - chess.square_distance(king, last))
+    return value - WEIGHT[chess.BISHOP] - 60 * max(0, 5 - chess.square_distance(king, last))
 
 
 def _driven(board: chess.Board, side: chess.Color) -> int:

@@ -165,6 +165,14 @@ def test_it_stops_at_its_limits() -> None:
     assert next(asked) == 51
     for nodes in (0, 1, 2):
         assert find_move(board, moves, lambda after: None, never, most_nodes=nodes).line[0] in moves
+    assert find_move(board, moves, lambda after: None, lambda: True).depth == 1
+    assert find_move(board, moves[:1], lambda after: None, never).nodes == 1
+
+
+def test_without_a_look_the_move_that_takes_most_is_shown_as_a_guess() -> None:
+    board = chess.Board("4k3/8/8/8/8/8/1r6/K6Q w - - 0 1")
+    found = find_move(board, list(board.legal_moves), lambda after: None, never, most_nodes=0)
+    assert found == Found((chess.Move.from_uci("a1b2"),), 0, None, False, 0, 0)
 
 
 def test_of_several_new_men_no_more_are_looked_at_once_one_is_too_good() -> None:
