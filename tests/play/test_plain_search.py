@@ -21,6 +21,7 @@ class Plain:
 
     def __init__(self, board: chess.Board, known: Known) -> None:
         self.board, self.known = board.copy(), known
+        self.looked_at = 0
 
     def after(self, move: chess.Move, depth: int, ply: int) -> int:
         """Return the score of a move for the side that makes it."""
@@ -38,6 +39,7 @@ class Plain:
 
     def worth(self, depth: int, ply: int) -> int:
         board = self.board
+        self.looked_at += 1
         moves = list(board.legal_moves)
         if board.is_checkmate():
             return ply - PROVED
@@ -49,9 +51,9 @@ class Plain:
         return max([weigh(board), *(self.after(move, 1, ply) for move in loud)])
 
 
-def hold(board: chess.Board, depth: int, known: Known) -> None:
-    """Assert that the search finds what the plain one does."""
-    moves, plain = list(board.legal_moves), Plain(board, known)
+def hold(board: chess.Board, depth: int, known: Known, allowed: list[chess.Move] | None = None) -> None:
+    """Assert that the search finds what the plain one does, and of two plies the reply too."""
+    moves, plain = allowed or list(board.legal_moves), Plain(board, known)
     found = find_move(board, moves, known, lambda: False, most_depth=depth)
     scores = {move: plain.after(move, found.depth, 0) for move in moves}
     best = max(scores.values())
@@ -65,6 +67,9 @@ def hold(board: chess.Board, depth: int, known: Known) -> None:
     else:
         assert (found.mate_plies, found.score_cp) == (None, best), board.fen()
         assert found.depth == (depth if len(moves) > 1 else 1)
+    if found.depth == 2 and len(found.line) == 2:
+        plain.board.push(found.line[0])
+        assert plain.after(found.line[1], 1, 1) == -best, board.fen()
     assert found.exact == (proved and plies <= found.depth), board.fen()
 
 
@@ -85,6 +90,24 @@ def test_the_best_move_and_its_score_are_those_of_a_search_without_shortcuts(end
             continue
         board.halfmove_clock = random.choice((0, 0, 0, 98, 99))
         hold(board, 1 + number % 2, (nothing, by_men)[number // 2 % 2])
+
+
+@pytest.mark.parametrize("fen", ["7k/8/5K2/8/8/8/8/R7 b - - 0 1", "8/8/8/8/1Q6/8/2K5/k7 b - - 0 1"])
+def test_mates_that_only_some_moves_prevent_are_seen(fen: str) -> None:
+    hold(chess.Board(fen), 3, nothing)
+
+
+def test_a_stalemate_is_a_draw_at_any_depth() -> None:
+    board = chess.Board("7k/8/8/5Q2/8/8/8/K7 w - - 0 1")
+    stalemates = []
+    for move in list(board.legal_moves):
+        board.push(move)
+        if board.is_stalemate():
+            stalemates.append(move)
+        board.pop()
+    assert len(stalemates) > 1
+    hold(board, 2, nothing, stalemates[:1])
+    hold(board, 2, nothing, stalemates)
 
 
 def test_a_reply_that_repeats_a_position_for_the_third_time_is_no_draw_yet() -> None:
@@ -109,12 +132,20 @@ def test_remembering_the_best_replies_saves_a_part_of_the_work(monkeypatch: pyte
     assert remembering < looked_at()
 
 
+def test_most_positions_need_not_be_looked_at() -> None:
+    for board in random_positions("KRKN", 3, seed=34):
+        moves, plain = list(board.legal_moves), Plain(board, nothing)
+        for move in moves:
+            plain.after(move, 2, 0)
+        assert 2 * find_move(board, moves, nothing, lambda: False, most_depth=2).nodes < plain.looked_at
+
+
 @pytest.mark.parametrize(
     "fen",
     [
         "1r6/P7/8/8/8/8/8/K2k4 w - - 0 1",
-        "8/P7/8/3r4/3K4/8/8/7k w - - 0 1",  # a new rook is worth what the king takes
-        "8/8/8/4k3/4R3/8/p7/7K b - - 0 1",
+        "8/P7/8/4r3/3K4/8/8/7k w - - 0 1",  # a new rook is worth what the king takes
+        "8/8/8/4k3/3R4/8/p7/7K b - - 0 1",
         "8/8/2q5/3P4/3K4/8/8/7k w - - 0 1",
     ],
 )

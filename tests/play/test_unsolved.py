@@ -70,10 +70,12 @@ def test_what_is_known_after_captures_and_promotions_is_asked(fen: str) -> None:
     assert found.mate_plies == 7
 
 
-def test_where_every_capture_is_known_to_lose_the_mate_is_counted_below_zero() -> None:
+def test_where_every_capture_is_known_to_lose_or_draw_that_is_what_is_found() -> None:
     board = chess.Board("4k3/8/8/8/8/8/1r6/K6Q w - - 0 1")
     found = find_move(board, list(board.generate_legal_captures()), lambda after: (1, 6), never, most_depth=1)
     assert (found.mate_plies, found.exact) == (-7, False)
+    drawn = find_move(board, list(board.generate_legal_captures()), lambda after: (0, 0), never, most_depth=1)
+    assert (drawn.mate_plies, drawn.score_cp) == (None, 0)
 
 
 @counts(5, 12)
@@ -198,6 +200,7 @@ def test_only_the_moves_allowed_are_looked_at() -> None:
 def test_a_position_and_its_mirror_images_weigh_the_same(ending: str) -> None:
     for board in random_positions(ending, 20, seed=9):
         assert weigh(board) == weigh(board.mirror()) == weigh(board.transform(chess.flip_horizontal))
+        assert board.pawns or weigh(board) == weigh(board.transform(chess.flip_diagonal))
 
 
 def thrown_away(tables: Tables, ending: str, wanted: int, nodes: int) -> tuple[int, int]:

@@ -223,6 +223,30 @@ def test_time_counts_from_the_move_that_was_expected(monkeypatch: pytest.MonkeyP
     assert said_by(partner, monkeypatch, chunks()) == ["info string untimed: True", "bestmove a1a8"]
 
 
+class Following(Watching):
+    """A partner that notes since when time counts for each question, and when it has answered the last one."""
+
+    def __init__(self) -> None:
+        super().__init__(awaits_untimed=False)
+        self.since, self.done = list[float](), 0.0
+
+    def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
+        since = watch.asked_at()
+        assert since is not None
+        self.since.append(since - self.done)
+        time.sleep(0.005)
+        self.done = time.monotonic()
+        return Answer("a1a8")
+
+
+def test_for_a_question_that_waits_its_turn_time_counts_from_the_answer_before_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    partner = Following()
+    assert said_by(partner, monkeypatch, iter([b"go movetime 1\ngo movetime 1\n"])) == ["bestmove a1a8"] * 2
+    assert partner.since[1] >= 0
+
+
 def test_at_the_end_of_input_no_time_counts_any_more(monkeypatch: pytest.MonkeyPatch) -> None:
     def chunks() -> Iterator[bytes]:
         yield b"go movetime 1\n"
