@@ -341,11 +341,7 @@ def _only_way(facts: MoveFacts) -> str:
         outcomes = {0: "draw", -1: "lose"}
         others = listed([outcomes[o] for o in facts.beside.others], "or")
         return f"it is the only move that wins; the others {others}"
-    also = [san for san in facts.beside_named.keepers if san != facts.san]
-    quickly = ", as quickly" if rivals.only_as_quick(facts) else ""
-    return (
-        f"only {listed(also)} win{'s' if len(also) == 1 else ''} too{quickly}" if facts.beside.keeping <= _FEW else ""
-    )
+    return rivals.only_these(facts)
 
 
 def _left(facts: MoveFacts) -> str:

@@ -132,6 +132,9 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
         return True
     if room_left.held_on_edge(better) and text.startswith(room_left.holds(better)) and room_left.held_on_edge(facts):
         return True
+    threat = better.seen.idea(Threatens)
+    if threat is not None and text == coming.threatens(threat, better) and _same_threat(better, facts):
+        return True
     up, mine, wanted = leads.comes_up(better), facts.seen.idea(KingUp), better.seen.idea(KingUp)
     less = reason.idea is KingUp and mine is not None and wanted is not None and mine.steps > wanted.steps
     if up and text.startswith(head(up)) and mine is not None and wanted is not None and not less:

@@ -23,7 +23,7 @@ def as_quick(facts: MoveFacts, deed: Deed) -> str:
     A capture that is left out comes first, then moves of the same man. What wins a man by a check speaks for itself.
     Of a step of the king that is a part of its way its other steps are named as well.
     """
-    if only_as_quick(facts):
+    if few_win(facts):
         return ""  # They are told where it is told that no others win.
     left = facts.seen.idea(LeavesMan)
     capture = [facts.seen.name(left.capture)] if left is not None and not left.later else []
@@ -36,10 +36,21 @@ def as_quick(facts: MoveFacts, deed: Deed) -> str:
     return f"{listed(named)} {be(named)} as quick" if named else ""
 
 
-def only_as_quick(facts: MoveFacts) -> bool:
-    """Whether few other moves win, and all of them as quickly."""
-    few = 1 < facts.beside.keeping <= _NAMED + 1 and facts.beside.keeping < facts.beside.choices
-    return few and len(facts.as_quick) == facts.beside.keeping - 1
+def few_win(facts: MoveFacts) -> bool:
+    """Whether few other moves win, and not all of them."""
+    return 1 < facts.beside.keeping <= _NAMED + 1 and facts.beside.keeping < facts.beside.choices
+
+
+def only_these(facts: MoveFacts) -> str:
+    """Name the few other moves that win, and say which of them do so as quickly; "" where there are more."""
+    if not few_win(facts):
+        return ""
+    also = [san for san in facts.beside_named.keepers if san != facts.san]
+    fast = set() if facts.cost.moves_lost else {other.san for other in facts.as_quick}
+    quick, slow = [san for san in also if san in fast], [san for san in also if san not in fast]
+    if quick and slow:
+        return f"only {listed(quick)}, as quickly, and {listed(slow)} win too"
+    return f"only {listed(also)} win{'s' if len(also) == 1 else ''} too{', as quickly' if quick else ''}"
 
 
 def _speaks(facts: MoveFacts) -> bool:

@@ -43,6 +43,8 @@ NEARER = "comes nearer and "
 _NEAR_MATE = 7
 #: With mate next the man need not be saved.
 _NEXT = (1, 2)
+#: A pawn that has been named.
+_PAST, _IT_PAST = "gets the pawn past", "gets it past"
 #: What is no deed beside a man saved.
 _IDLE = ("waits", "passes", "is the only", "keeps the win", "saves", "guards the")
 
@@ -157,7 +159,9 @@ def _after_saving(facts: MoveFacts, deeds: Iterable[Deed]) -> Iterator[Deed]:
         if deed.text.startswith(saves):
             yield deed
         elif deed and not deed.text.startswith(_IDLE):
-            yield deed.told(f"{saves} and {deed.text}")
+            yield deed.told(
+                f"{saves} and {deed.text.replace(_PAST, _IT_PAST) if facts.man.piece == 'pawn' else deed.text}"
+            )
     yield _does(_SAVED, facts)
 
 

@@ -373,10 +373,13 @@ def _holds(found: re.Match[str], about: Spoken) -> int:
 
 def _only(found: re.Match[str], about: Spoken) -> int:
     wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
-    names = [*moves_in(found["moves"]), about.before.san(about.move)]
+    named = found[0] if found.groupdict().get("fast") else found["moves"]
+    names = [*moves_in(named), about.before.san(about.move)]
     hold(sorted(about.before.san(m) for m in wins) == sorted(names), text := found[0])
-    if found["quick"]:
-        hold(len({lasts(about, then(about.before, m)) for m in wins}) == 1, "as quickly")
+    fast = moves_in(found["fast"]) if found.groupdict().get("fast") else names if found["quick"] else []
+    mine = lasts(about, about.after)
+    as_quick = [m for m in wins if m != about.move and lasts(about, then(about.before, m)) == mine]
+    hold(not fast or {*fast} - {about.before.san(about.move)} == {*map(about.before.san, as_quick)}, "as quickly")
     if found["others"]:
         rest = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m not in wins}
         hold(rest == {{"draw": 0, "lose": 1}[word] for word in found["others"].split(" or ")}, text)
@@ -596,6 +599,7 @@ _FURTHER = (
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
     (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)(?P<quick>)", _only),
     (rf"Only (?P<moves>{SANS}) wins? too(?P<quick>, as quickly)?(?P<others>)", _only),
+    (rf"Only (?P<fast>{SANS}), as quickly, and (?P<moves>{SANS}) win too(?P<quick>)(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"Every move draws", _every_draws),
     (r"It does not win: (?P<why>.*)", _does_not_win),

@@ -989,7 +989,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _gains_time,
     ),
     (r"closes (?:in|the net)", _wins),
-    (rf"gets the pawn past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
+    (rf"gets (?:the pawn|it) past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
     (rf"(?:steps out of the check and )?threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (r"threatens to promote", _promotion_threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),

@@ -210,7 +210,8 @@ PLAN = Reason(lambda _: "comes up", rank=Rank.PLAN)
         ("e4d5", [UP], [UP], {"keeping": 2}, ""),
         ("e4d5", [UP], [UP], {"keeping": 2, "choices": 2}, "Ke5 is as quick"),
         ("e4d5", [UP, ACROSS], [UP, ACROSS], {"keeping": 3}, ""),
-        ("e4d5", [UP], [UP], {"keeping": 3}, "Ke5 is as quick"),
+        ("e4d5", [UP], [UP], {"keeping": 3}, ""),
+        ("e4d5", [UP], [UP], {"keeping": 3, "choices": 3}, "Ke5 is as quick"),
         ("e4d5", [UP, ACROSS, ASIDE], [UP, ACROSS, ASIDE], {"keeping": 4}, "Kd4 and others are as quick"),
     ],
 )
