@@ -2,9 +2,9 @@
 
 Definition. A move of the attacker after which there are legal replies and every one is a step of the defending king,
 while the man that moved guards a square next to it; the first of these that holds. *To the edge*: the king is not on
-the edge of the board, and every reply leads nearer to it. *To a corner*: one corner in which mate can be forced (see
-`cage`) is nearer to the king than every other such, and every reply leads nearer to it. *Along the edge*: the king
-stands on the edge, and so it does after every reply.
+the edge of the board, and every reply leads nearer to it, as not every square did that it could go to before the move.
+*To a corner*: one corner in which mate can be forced (see `cage`) is nearer to the king than every other such, and
+every reply leads nearer to it. *Along the edge*: the king stands on the edge, and so it does after every reply.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import chess
 
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import from_edge, guarding, in_order, king_steps, men_of
+from matebot.ideas.squares import from_edge, guarding, in_order, king_steps, men_of, shut_mask
 from matebot.records import dataclass
 
 
@@ -55,7 +55,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if not replies or any(reply.from_square != king for reply in replies):
         return None
     steps = [reply.to_square for reply in replies]
-    if from_edge(king) and all(from_edge(step) < from_edge(king) for step in steps):
+    open_before = chess.BB_KING_ATTACKS[king] & ~shut_mask(men_of(before), attacker) & ~men.of(not attacker)
+    inwards = any(from_edge(step) >= from_edge(king) for step in chess.scan_forward(open_before))
+    if from_edge(king) and inwards and all(from_edge(step) < from_edge(king) for step in steps):
         return Drives(Where.TO_EDGE, None)
     corners = sorted((king_steps(king, c), c) for c in in_order(forcing_mask(men, attacker)))
     if corners and (len(corners) == 1 or corners[0][0] < corners[1][0]):

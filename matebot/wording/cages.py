@@ -8,7 +8,7 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.squares import from_edge, king_steps, lines_holding, lines_through
-from matebot.wording import kings, maxims
+from matebot.wording import kings, leads, maxims
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
 from matebot.wording.phrases import line_name, listed, side
@@ -64,11 +64,13 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     if len(idea.along) == 1:
         wall = shut if _to_edge(idea.along[0], idea) else ""
     place = f" behind {wall}" if wall else _place(idea, facts)
-    says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
+    says = _few_left(idea, facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
     if not left and not place and (lines := _lines_shut(idea, facts)):
         place = f" behind {lines}"
     if not left and not place:
+        if driven := leads.driven(facts):
+            return driven  # where it goes says more than how many squares it has
         left = f": {_size(idea, facts)} squares are left"
     return f"{first} the king in{place}{left}{stops}"
 
@@ -102,12 +104,12 @@ def no_square_maxim(facts: MoveFacts) -> str:
 def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     """Say what is taken from the cage."""
     nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
-    if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
+    if nearer and not kept and (_few_left(idea, facts) or _is_small(idea, facts)):
         return f"{kings.brings_up(facts)}: {_left(idea, facts).replace('the king', rival_king(facts))}"
     if nearer and shut and not idea.along:
         return f"{kings.brings_up(facts)} and shuts {shut}"
     first = f"guards the {kept[0]} and " if kept else ""
-    small = _few_left(facts) or _is_small(idea, facts)
+    small = _few_left(idea, facts) or _is_small(idea, facts)
     king = parse_square(facts.room.king)
     if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):
         return ""  # What is far from the king is hardly missed.
@@ -204,7 +206,7 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
     """Say where the king can go, if that is little, that the other king may come, or where it is caged."""
     if _no_square(facts):
         return "the king has no square left"
-    if _few_left(facts):
+    if _few_left(idea, facts):
         return f"the king has only {listed(facts.room.flights, 'or')} left"
     if _is_small(idea, facts):
         if idea.size_after == _PAIR:
@@ -230,9 +232,10 @@ def _place(idea: Cage, facts: MoveFacts) -> str:
     return f" {there}" if there else ""
 
 
-def _few_left(facts: MoveFacts) -> bool:
-    """Whether the squares are named to which a check leaves the king."""
-    return facts.gives.check and len(facts.room.flights) <= _FEW
+def _few_left(idea: Cage, facts: MoveFacts) -> bool:
+    """Whether the squares are named to which a check leaves the king: there it stays."""
+    flights = len(facts.room.flights)
+    return facts.gives.check and flights <= _FEW and (not flights or idea.size_after <= flights + 1)
 
 
 def _at_corner(facts: MoveFacts) -> bool:

@@ -54,7 +54,7 @@ def queen_maxim(facts: MoveFacts) -> str:
         return maxims.QUEEN_WITH_CHECK
     if facts.seen.idea(InTime) is not None and by_piece(facts):
         return maxims.PROMOTE_IN_TIME
-    return maxims.MAY_WAIT if any(not other.man.promoted for other in facts.as_quick) else maxims.QUEEN_AT_ONCE
+    return maxims.NOW_OR_LATER if any(not other.man.promoted for other in facts.as_quick) else maxims.QUEEN_AT_ONCE
 
 
 def captures(facts: MoveFacts) -> str:

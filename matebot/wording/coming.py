@@ -200,6 +200,8 @@ def _wins(kind: str, idea: Prepares) -> str:
 def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     """Say what a move leads to in a few moves: the first two moves of the line and the last."""
     reply, answer, last = (facts.seen.name_after(*idea.line[:end]) for end in (1, 2, len(idea.line)))
+    if idea.does is not Next.CAPTURE:
+        last = last.rstrip("+")  # whether it will be check hangs on the replies
     soon = "" if len(idea.line) == _PAIR else f", then {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"

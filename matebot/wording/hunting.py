@@ -21,6 +21,8 @@ from matebot.wording.said import mated_within, of, own_man, parse_square, rivals
 _TWO_MOVES = 4
 #: So many moves from mate no man need be won first.
 _NEAR_MATE = 6
+#: From so many steps a king guards its man with the next.
+_NEAR = 2
 
 
 def attacks(idea: NearsMan, facts: MoveFacts) -> str:
@@ -162,6 +164,8 @@ def _knight_lost(at: str, facts: MoveFacts) -> str:
         return f"keeps the king from its knight on {at}: away from its king it is lost"
     if hunts is not None and facts.seen.slower_moves.hunts(hunts.square):
         return f"goes after the knight on {at}: away from its king it is lost"
+    if any(king_steps(parse_square(goal), parse_square(at)) <= _NEAR for goal in facts.room.flights):
+        return ""  # its king comes to it, and it is not yet won
     return f"leaves the knight on {at} away from its king, where it is lost"
 
 

@@ -60,7 +60,7 @@ def clears_maxim(facts: MoveFacts) -> str:
     beside = facts.man.piece == "king" and any(king_steps(stands(facts), pawn) <= 1 for pawn in pawns)
     on_key = facts.man.piece == "king" and facts.keys.on_key_square and not pawn_runs(facts)
     if facts.man.piece == "king":
-        return maxims.KING_FIRST if on_key else maxims.ESCORT if beside else ""
+        return maxims.KING_FIRST if on_key else maxims.ESCORT if beside and not pawn_runs(facts) else ""
     return maxims.OWN_WAY
 
 

@@ -342,6 +342,8 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         goes = "comes nearer to the pawn" if at_pawn else brings_up(facts)
         theirs = f" from {'it' if at_pawn else 'its pawn'}" if facts.men.defender_men else ""
         man = facts.men.attacker_men[0]
+        if not facts.men.defender_men and (edge := room_left.edge_held(facts)):
+            return f"{goes}, while the {man} holds {rival_king(facts)} on {line_name(edge)}"
         return f"{goes}, while the {man} cuts {rival_king(facts)} off{theirs} along {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
@@ -387,7 +389,7 @@ def help_maxim(facts: MoveFacts) -> str:
         return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     if needs_king(facts):
         men = facts.men.attacker_men
-        first = maxims.KING_THEN_CAGE if facts.man.piece == "king" else ""
+        first = maxims.ALL_IN_PLAY if facts.man.piece == "king" else ""
         return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else first
     if _mates_first(facts):
         return maxims.NOT_ALONE.format(man=next(man for man in facts.men.attacker_men if man != "pawn"))

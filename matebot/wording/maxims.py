@@ -34,7 +34,7 @@ _KING = 6
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
 MANY_WAYS = "with many good moves, only keep the queen safe and leave no stalemate"
-MAY_WAIT = "a pawn that nobody can stop may wait"
+NOW_OR_LATER = "a pawn that nobody can stop queens now or later"
 MAKE_A_QUEEN = "just make a queen"
 QUEEN_WITH_CHECK = "a new queen with check gains a move"
 EVERY_CAPTURE = "look at every capture first"
@@ -94,7 +94,7 @@ MATE_FIRST = "a king on the edge: look for mate first"
 WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
 CUT_KING = "a king cut off stops no pawn"
 CUT_OFF = "cut the king off, then bring yours up"
-KING_THEN_CAGE = "king first, then the cage"
+ALL_IN_PLAY = "first bring all the men into play"
 FIRST_LINE = "first the line, then the king"
 OPPOSED_BAR = "opposed kings bar three squares"
 TO_THE_EDGE = "first drive the king to the edge"
@@ -104,8 +104,6 @@ SMALLER_BOX = "take room while the {man} is safe"
 NOT_ALONE = "king and {man} mate only together"
 FROM_AFAR = "a {man} works best from afar"
 NEXT_TO_IT = "next to a king the {man} needs a guard"
-FACED = "face to face, a side check mates"
-CORNERED = "a knight's move is near enough"
 BOTH_COLOURS = "together they guard both colours"
 A_WALL = "two bishops side by side make a wall"
 WAITING = "a waiting move can be the strongest"
@@ -234,7 +232,7 @@ def king_up(facts: MoveFacts) -> str:
     if caged and men == ("bishop", "bishop"):
         return STAYS_AND_WALKS.format(man="bishops").replace("stays", "stay")
     if needs_king(facts) and len(men) > 1 and not caged:
-        return KING_THEN_CAGE if facts.man.piece == "king" else ""
+        return ALL_IN_PLAY if facts.man.piece == "king" else ""
     if facts.seen.answers_check:
         return STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     if caged and men in (("queen",), ("rook",)):

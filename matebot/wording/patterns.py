@@ -101,9 +101,9 @@ def _from_the_side(idea: Mates, by: Holder, line: str) -> Pattern | None:
         return None
     apart = abs(other.square // 8 - idea.king // 8), abs(other.square % 8 - idea.king % 8)
     if apart in _OPPOSED and from_edge(other.square) > 0:
-        return Pattern(f"kings face to face, {checks}", maxims.FACED)
+        return Pattern(f"kings face to face, {checks}", maxims.SIDE_CHECK)
     if idea.in_corner and apart in _KNIGHTS_MOVE:
-        return Pattern("the king, a knight's move away, holds the rest", maxims.CORNERED, True)
+        return Pattern("the king, a knight's move away, holds the rest", maxims.NOT_ALONE.format(man=name), True)
     text = f"the other king bars the way {'out' if idea.in_corner else 'off it'}"
     return Pattern(text, maxims.IN_THE_CORNER if idea.in_corner else maxims.ON_THE_EDGE, True)
 

@@ -16,7 +16,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, lines_holding
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import mated_within, parse_square, pawn_runs, rival_king, shuts_all_of, stands
+from matebot.wording.said import mated_within, own_men, parse_square, pawn_runs, rival_king, shuts_all_of, stands
 
 _FEW, _PAIR = 3, 2
 #: So many moves from mate no way of the king to its man matters.
@@ -106,6 +106,19 @@ def held_on_edge(facts: MoveFacts) -> bool:
     return not any(from_edge(parse_square(square)) for square in here) and any(
         from_edge(parse_square(square)) for square in facts.room.squares_taken
     )
+
+
+def edge_held(facts: MoveFacts) -> str:
+    """Return the line of the edge that the other king cannot leave, where the lone piece stands on the next line."""
+    king, (piece,) = parse_square(facts.room.king), own_men(facts, facts.men.attacker_men[0])
+    here = [king, piece, *map(parse_square, facts.room.flights)]
+    for kind, (line, beside, *rest) in (
+        ("rank", [square // 8 for square in here]),
+        ("file", [square % 8 for square in here]),
+    ):
+        if line in (0, 7) and abs(beside - line) == 1 and {*rest} <= {line}:
+            return f"rank {line + 1}" if kind == "rank" else f"file {'abcdefgh'[line]}"
+    return ""
 
 
 def _line(facts: MoveFacts) -> str:

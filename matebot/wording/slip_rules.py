@@ -186,7 +186,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = room[1]
     to_centre = any(f" misses {other.san}, {goes}" in first for other in best for goes in _TO_CENTRE)
     if not said and to_centre and by_minors(facts) and needs_king(facts):
-        said = maxims.KING_THEN_CAGE
+        said = maxims.ALL_IN_PLAY
     if not said and _all_behind(facts) and isinstance(facts.seen.why_drawn, PawnSupported):
         said = maxims.BEHIND
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")

@@ -501,6 +501,31 @@ def _from_pawn(found: Found, about: Spoken) -> int:
     return hold(told is not None and told["line"] == line, found[0])
 
 
+def _no_time(found: Found, about: Spoken) -> int:
+    """Hold that a pawn would promote, that it cannot now, and that every move that wins gives check."""
+    waits, wins = about.before.copy(stack=False), [m for m in about.before.legal_moves if _wins_by(m, about)]
+    waits.turn = not about.attacker
+    hold(any(move.promotion for move in waits.legal_moves), "the pawn is about to promote")
+    hold(about.after.is_check() and not any(move.promotion for move in about.after.legal_moves), "it cannot now")
+    return 2 + hold(all(about.before.gives_check(move) for move in wins), "no quiet move wins")
+
+
+def _wins_by(move: chess.Move, about: Spoken) -> bool:
+    return about.told.outcome(then(about.before, move)) < 0
+
+
+def _new_queen_falls(found: Found, about: Spoken) -> int:
+    """Hold that a promotion is met by a check of the man that takes the new queen, whatever the answer."""
+    reply = legal(about.after, found["reply"])
+    there = then(about.after, reply)
+    check = legal(there, found["check"])
+    last = then(there, check)
+    takes = [[m for m in then(last, m).legal_moves if m.to_square == reply.to_square] for m in last.legal_moves]
+    hold(reply.promotion is not None and last.is_check(), found["check"])
+    hold(any(m.from_square == check.to_square for moves in takes for m in moves), found["takes"])
+    return 3 + hold(about.told.outcome(last) < 0, "wins")
+
+
 def _promotion_threat(found: Found, about: Spoken) -> int:
     again = about.after.copy(stack=False)
     again.turn, again.ep_square = about.before.turn, None
@@ -989,6 +1014,12 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _gains_time,
     ),
     (r"closes (?:in|the net)", _wins),
+    (r"gives check and leaves the pawn no time: no quiet move wins", _no_time),
+    (
+        rf"(?P<lead>brings the king up|lets the pawn promote): if (?P<reply>{SAN}), (?P<check>{SAN}),"
+        rf" then (?P<takes>{SAN}) wins the queen",
+        _new_queen_falls,
+    ),
     (rf"gets (?:the pawn|it) past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
     (rf"(?:steps out of the check and )?threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (r"threatens to promote", _promotion_threat),

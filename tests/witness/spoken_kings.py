@@ -26,7 +26,7 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
-from tests.witness.spoken_room import line_on
+from tests.witness.spoken_room import line_on, squares_of
 from tests.witness.spoken_room_left import TAKEN, taken
 
 _WAY = rf"shuts ({SQUARES}), (the)(?: king's)? way ((?:to its|to the pawn|to [a-h]|off|back|out|away) ?.*)"
@@ -216,6 +216,16 @@ def _king_up_while(found: Found, about: Spoken) -> int:
     return count + 1 + stand_alone(f"the {found['man']}", about)
 
 
+def _king_up_while_held(found: Found, about: Spoken) -> int:
+    """Hold that the king comes up, and that the other can go along one edge only, beside a line of the piece."""
+    at, king = squares_of(found["line"]), their(about, about.after)
+    (piece,) = about.after.pieces(kind(found["man"]), about.attacker)
+    hold({king, *(move.to_square for move in about.after.legal_moves)} <= at, f"held on {found['line']}")
+    hold(min(far(piece, square) for square in at) == 1, "the line beside it")
+    hold((found["whose"] == "White") != about.attacker, "whose king")
+    return 3 + hold(closer(about.before, about.after), "nearer")
+
+
 def line_square(name: str) -> chess.Square:
     """Return a square of a rank or file."""
     return chess.parse_square(f"a{name[-1]}" if name.startswith("rank") else f"{name[-1]}1")
@@ -393,6 +403,11 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         r" (?P<whose>White|Black)'s king off(?P<man_of> from (?:its pawn|it))?"
         r" along (?P<line>rank [1-8]|the [a-h]-file)",
         _king_up_while,
+    ),
+    (
+        rf"brings the king up, while the (?P<man>{MAN}) holds (?P<whose>White|Black)'s king"
+        r" on (?P<line>rank [18]|the [ah]-file)",
+        _king_up_while_held,
     ),
     (r"comes nearer to (?P<whose>White|Black)'s king", _king_to_king),
     (r"brings the king up(?::| to) (?P<why>(?!if |after |whatever |.* is forced).*)", _king_up),

@@ -136,6 +136,12 @@ def _worse(about: Spoken) -> list[Spoken]:
     return [about.of(move) for move in _all(about) if worth_of(then(about.before, move), about) < mine]
 
 
+def _queen_can_be_checked(after: chess.Board) -> bool:
+    """Whether a pawn can promote, and be answered by a check."""
+    queened = [then(after, reply) for reply in after.legal_moves if reply.promotion]
+    return any(there.gives_check(move) for there in queened for move in there.legal_moves)
+
+
 def _far_man(about: Spoken) -> bool:
     king = their(about, about.before)
     men = [s for s, p in about.before.piece_map().items() if p.color != about.attacker and s != king]
@@ -266,7 +272,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
-    "A pawn that nobody can stop may wait": lambda about: (
+    "A pawn that nobody can stop queens now or later": lambda about: (
         _promotes(about) and any(move.promotion is None for move in (one.move for one in _as_good(about)))
     ),
     "With many good moves, only keep the queen safe and leave no stalemate": lambda about: (
@@ -398,10 +404,6 @@ _MAXIMS: dict[str, _Holds] = {
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
-    "Face to face, a side check mates": lambda about: (
-        about.after.is_checkmate() and opposition(about.after) == "direct" and edge(their(about, about.after)) == 0
-    ),
-    "A knight's move is near enough": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
     "A new queen with check gains a move": lambda about: about.move.promotion == chess.QUEEN and about.after.is_check(),
     "A capture may answer a check": lambda about: about.before.is_check() and about.before.is_capture(about.move),
     "A king may take what nobody guards": lambda about: _king_moves(about) and about.before.is_capture(about.move),
@@ -437,7 +439,7 @@ _MAXIMS: dict[str, _Holds] = {
     "A man without its king is easy prey": lambda about: (
         about.before.is_capture(about.move) and far(about.move.to_square, their(about, about.after)) > 2
     ),
-    "King first, then the cage": lambda about: (
+    "First bring all the men into play": lambda about: (
         len(_mine(about, about.after)) == 3 and _king_moves(about if about.best is None else about.of(_best(about)))
     ),
     "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct" or _opposed_next(about.after),
@@ -490,7 +492,10 @@ _MAXIMS: dict[str, _Holds] = {
     "First the cage, then the check": lambda about: caged(about.after, about) > 0,
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,
     "Look what stands behind the king": lambda about: (
-        any(one.after.is_check() for one in (about.of(_best(about)), *_as_good(about)))
+        any(
+            one.after.is_check() or _queen_can_be_checked(one.after)
+            for one in (about.of(_best(about)), *_as_good(about))
+        )
         and len(_theirs(about, about.before)) > 1
     ),
     "Kings face to face: check from the side": lambda about: _mated_by_line(about) and far(*(_edge_kings(about))) == 2,

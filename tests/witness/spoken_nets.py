@@ -262,7 +262,7 @@ def _leads_to(found: Found, about: Spoken) -> int:
         move = taught
         board = then(last, move)
         line += [move] if board.is_checkmate() else [move, mating_net.longest(board, about.told)]
-        if board.is_checkmate() or last.san(move) == (found["last"] or found["answer"]):
+        if board.is_checkmate() or last.san(move).rstrip("+") == (found["last"] or found["answer"]).rstrip("+"):
             break
     hold(then(about.after, line[0]).san(line[1]) == found["answer"], "the move that is taught")
     pairs = len(line) // 2

@@ -69,7 +69,7 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
         ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke7 and others are as quick."),
         # The pawn goes on without its king.
         ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring on pawn or king each time"),
-        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Kd4+ and Ke5+ are as quick. King first, then"),
+        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Kd4+ and Ke5+ are as quick. First bring all"),
         # A capture left out comes first.
         ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
     ],
@@ -93,8 +93,12 @@ def test_of_a_fork_no_other_move_is_told(library: Library) -> None:
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q", "others are as quick. A pawn that nobody can stop may wait."),
-        ("5k2/8/1K6/8/8/4B3/7p/8 b", "h1=Q", "Ke7 and Kf7 are as quick. A pawn that nobody can stop may wait."),
+        ("8/3P4/8/5k2/7K/B7/8/8 w", "d8=Q", "others are as quick. A pawn that nobody can stop queens now or later."),
+        (
+            "5k2/8/1K6/8/8/4B3/7p/8 b",
+            "h1=Q",
+            "are as quick. A pawn that nobody can stop queens now or later.",
+        ),
         ("8/8/8/7r/7N/8/2k5/7K b", "Rxh4+", "Kd2 and Kd3 are as quick. "),
         # The bishop would take the pawn.
         ("8/2P5/8/2K5/5b2/6k1/8/8 w", "c8=Q", "Promote before it can be stopped."),

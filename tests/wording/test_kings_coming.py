@@ -356,7 +356,7 @@ PUSHED, STEPPED = (SimpleNamespace(man=SimpleNamespace(piece=piece)) for piece i
         (ROOK, UP, {"in_check": True}, maxims.STEP_NEARER),
         (ROOK, UP, {"in_check": True, "apart": (3, 3)}, ""),
         (ROOK, UP, {}, maxims.NOT_ALONE.format(man="rook")),
-        (BISHOPS, UP, {}, maxims.KING_THEN_CAGE),
+        (BISHOPS, UP, {}, maxims.ALL_IN_PLAY),
         (BISHOPS, "g1f2", {}, ""),
         (ROOK_PAWN, UP, {"runs": True, "mate": 3}, maxims.NOT_ALONE.format(man="rook")),
         (PAWN, UP, {"as_quick": (STEPPED, PUSHED)}, maxims.BRING_ON),

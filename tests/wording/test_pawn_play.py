@@ -134,7 +134,7 @@ ROOK = "8/8/8/2k5/8/2K5/4P3/4R3 w"
         (LONE, "c3d3", {"keys": ON_KEY}, "clears the way for the pawn and stays on a key square", maxims.KING_FIRST),
         (LONE, "c3d3", {"keys": OFF_KEY}, "clears the way for the pawn", maxims.ESCORT),
         (LONE, "c3b3", {"keys": OFF_KEY}, "clears the way for the pawn", ""),
-        (LONE, "c3d3", {"runs_alone": True}, "clears the way for the pawn, which runs by itself", maxims.ESCORT),
+        (LONE, "c3d3", {"runs_alone": True}, "clears the way for the pawn, which runs by itself", ""),
         (ROOK, "e1d1", {}, "clears the way for the pawn and stays on a key square", maxims.OWN_WAY),
         (LONE, "c3d3", {"clears_way": False}, "", maxims.KING_FIRST),
         (WITH_MAN, "c3d3", {}, "", maxims.KING_FIRST),

@@ -121,7 +121,7 @@ S, T, H = CageChange.SHUTS, CageChange.TIGHTENS, CageChange.HOLDS
             S,
             "c8",
             "c7 d7 e7",
-            4,
+            3,
             {"check": True, "flights": ("c7", "d7")},
             "shuts way c8 king only c7 d7",
         ),

@@ -146,8 +146,8 @@ TAKES = "8/8/8/1n1k4/8/8/8/KR1B4 w"
         (WITH_KNIGHT, "a1a2", "Ka2 allows Kc2, which covers e3", "first win the knight, then mate"),
         (WITH_KNIGHT, "a1a2", "Ka2 allows Kc2, which leaves e3", ""),
         (TAKES, "b1b5", "Rxb5+ allows Kc2, which attacks the rook", ""),  # a man was won by it
-        (MINORS, "a1a2", "Ka2 misses Nc3, which heads for the centre", maxims.KING_THEN_CAGE),
-        (MINORS, "a1a2", "Ka2 misses Nc3, which brings the king off the edge", maxims.KING_THEN_CAGE),
+        (MINORS, "a1a2", "Ka2 misses Nc3, which heads for the centre", maxims.ALL_IN_PLAY),
+        (MINORS, "a1a2", "Ka2 misses Nc3, which brings the king off the edge", maxims.ALL_IN_PLAY),
         (MINORS, "a1a2", "Ka2 misses Nd2, which heads for the centre", ""),
         (WITH_KNIGHT, "a1a2", "Ka2 misses Nc3, which heads for the centre", ""),
         (BARE, "a1a2", "Ka2 misses Nc3, which heads for the centre", ""),

@@ -79,7 +79,7 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
         ("8/8/4b3/8/8/3K4/n7/3k4 b - - 0 1", "Bd5", "Leave no man loose."),
         ("8/2k5/R7/8/8/7K/8/8 w - - 0 1", "Ra8", "Hold the line."),
         ("8/8/K7/1n4R1/1k6/8/8/8 w - - 0 1", "Kb6", "Attack a man once more than it is guarded."),
-        ("5K2/7k/8/7b/8/8/n7/8 b - - 0 1", "Bg4", "King first, then the cage."),
+        ("5K2/7k/8/7b/8/8/n7/8 b - - 0 1", "Bg4", "First bring all the men into play."),
         ("B7/1P6/4k3/8/8/8/8/6K1 w - - 0 1", "b8=N", "makes only a knight"),
         ("8/8/8/1p5k/8/3r4/2K5/8 b - - 0 1", "Rb3", "Kxb3, and the pawn alone does not win"),
         ("k7/8/8/6K1/8/8/8/7r b - - 0 1", "Rg1+", "Rf1 shuts the f-file to it"),

@@ -157,7 +157,7 @@ PUSHES = SimpleNamespace(man=SimpleNamespace(promoted=None))
         ("a7a8q", {}, maxims.PROMOTE_IN_TIME),
         ("a7a8q", {"man": "q"}, maxims.QUEEN_AT_ONCE),
         ("a7a8q", {"in_time": False}, maxims.QUEEN_AT_ONCE),  # nothing could have stopped it
-        ("a7a8q", {"in_time": False, "as_quick": [PUSHES]}, maxims.MAY_WAIT),
+        ("a7a8q", {"in_time": False, "as_quick": [PUSHES]}, maxims.NOW_OR_LATER),
         ("a7a8q", {"forks": maxims.SECOND_MAN, "check": True}, maxims.SECOND_MAN),
         ("a7a8q", {"forks": maxims.LOOK_BEHIND}, maxims.PROMOTE_IN_TIME),
     ],

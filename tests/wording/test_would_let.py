@@ -42,7 +42,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
         uci,
         by_winner=True,
         seen=seen,
-        room=SimpleNamespace(king=told.get("king", chess.square_name(king))),
+        room=SimpleNamespace(king=told.get("king", chess.square_name(king)), flights=told.get("flights", ())),
         race=SimpleNamespace(runs_alone=told.get("runs", False)),
         gives=SimpleNamespace(check=told.get("check", False)),
         ways=SimpleNamespace(held_from=told.get("held_from", ())),
@@ -147,6 +147,8 @@ CHECKED = {LeadsTo: FALLS}
         (KNIGHT, "a1b2", {}, {"ideas": {NearsMan: {"square": chess.G3}}, "hunts": True}, "goes after the knight on g3"),
         (KNIGHT, "a1b2", {}, {"ideas": {NearsMan: {"square": chess.G3}}}, "leaves the knight on g3 away"),
         (KNIGHT, "a1b2", {}, {"hunts": True}, "leaves the knight on g3 away"),
+        (KNIGHT, "h1h4", {}, {"flights": ("e5", "f4")}, ""),  # its king comes to it
+        (KNIGHT, "h1h4", {}, {"flights": ("d6", "c6")}, "leaves the knight on g3 away"),
     ],
 )
 def test_a_knight_away_from_its_king_is_lost_by_what_the_move_does_to_it(
