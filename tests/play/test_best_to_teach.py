@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import chess
 import pytest
@@ -11,7 +11,7 @@ from matebot.facts.making import FactMaker
 from matebot.ideas.order import ORDER
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
-from matebot.play.best_to_teach import FOR
+from matebot.play.best_to_teach import FOR, best_to_teach
 from matebot.play.choice import ATTACKS, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import line_of, method_line
@@ -89,6 +89,34 @@ def test_what_teaches_most_is_no_slower_and_the_same_each_time(library: Library,
 def test_the_ideas_that_decide_stand_in_the_order_of_all() -> None:
     kinds = [entry.kind for entry in ORDER]
     assert [kinds.index(kind) for kind in FOR] == sorted(kinds.index(kind) for kind in FOR)
+
+
+@pytest.mark.parametrize("taught", [0, 1, 3])
+def test_so_many_moves_of_a_line_are_chosen_by_what_teaches_most(
+    library: Library, monkeypatch: pytest.MonkeyPatch, taught: int
+) -> None:
+    chosen = list[chess.Move]()
+
+    def best(board: chess.Board, moves: Iterable[chess.Move]) -> chess.Move:
+        chosen.append(best_to_teach(board, moves))
+        return chosen[-1]
+
+    monkeypatch.setattr("matebot.play.line.best_to_teach", best)
+    line = method_line(library, chess.Board("8/8/8/8/4k3/8/8/K2R4 w - - 0 1"), taught)
+    assert chosen == line[::2][:taught]
+    assert len(line) > 2 * taught
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KQK", "KRRK"])
+def test_what_teaches_most_is_the_same_with_colours_exchanged(ending: str) -> None:
+    for board in random_positions(ending, 12, seed=78):
+        moves = list(board.legal_moves)
+        if not moves or board.occupied_co[board.turn].bit_count() == 1:
+            continue
+        found = best_to_teach(board, moves)
+        mirrored = [chess.Move(move.from_square ^ 56, move.to_square ^ 56) for move in moves]
+        again = best_to_teach(board.mirror(), mirrored)
+        assert (again.from_square ^ 56, again.to_square ^ 56) == (found.from_square, found.to_square), board.fen()
 
 
 def test_the_king_walks_up_where_the_queen_would_only_shuffle(library: Library) -> None:

@@ -8,7 +8,7 @@ import chess
 import pytest
 
 from matebot.laws.referee import judge
-from matebot.play.ranking import Ranked, is_weaker, ranked
+from matebot.play.ranking import Ranked, is_weaker, ranked, square_order
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -112,6 +112,12 @@ def test_a_drawn_capture_comes_before_other_drawn_moves_of_the_weaker_side(table
     assert is_weaker(board, board.turn)
     assert [item.outcome for item in moves[:2]] == [0, 0]
     assert board.is_capture(moves[0].move)
+
+
+def test_equal_moves_stand_by_the_square_they_leave_then_the_one_they_go_to_then_the_new_man() -> None:
+    moves = list(chess.Board("1r5k/P1P5/8/8/8/8/8/K7 w - - 0 1").legal_moves)
+    by_square = sorted(moves, key=lambda move: square_order(move.from_square, move.to_square, move.promotion))
+    assert by_square == sorted(moves, key=squares)
 
 
 def test_the_mate_of_a_move_is_counted_from_before_it(tables: Tables) -> None:

@@ -61,6 +61,14 @@ def test_what_every_move_is_worth_is_what_the_position_after_it_is(
             assert (found.outcome, found.mate_plies) == (value.outcome, value.dtm_plies), (board.fen(), move.uci())
 
 
+def test_bare_kings_draw_by_every_move(library: Library) -> None:
+    board = chess.Board("8/8/8/3k4/8/8/8/K7 w - - 0 1")
+    worth = TableTruth(library).after(board)
+    assert {(move, found.outcome, found.mate_plies) for move, found in worth.items()} == {
+        (move, 0, None) for move in board.legal_moves
+    }
+
+
 def test_where_the_clock_counts_a_mate_that_comes_too_late_is_a_draw(
     tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
