@@ -119,6 +119,33 @@ def test_what_teaches_most_is_the_same_with_colours_exchanged(ending: str) -> No
         assert (again.from_square ^ 56, again.to_square ^ 56) == (found.from_square, found.to_square), board.fen()
 
 
+@pytest.mark.parametrize("ending", ["KRK", "KQK"])
+def test_of_boxes_only_one_that_is_new_or_smaller_speaks_for_a_move(ending: str) -> None:
+    said = silent = 0
+    for board in random_positions(ending, 20, seed=79):
+        side = board.turn
+        if board.occupied_co[side].bit_count() == 1:
+            continue
+        for move in list(board.legal_moves):
+            after = board.copy(stack=False)
+            after.push(move)
+            old, new = _box(board, side), _box(after, side)
+            smaller = new is not None and (old is None or new < old)
+            assert FOR["box"](board, move, after, side) in ((new,) if smaller else (None,)), (board.fen(), move)
+            said, silent = said + smaller, silent + (new is not None and not smaller)
+    assert min(said, silent) > 20
+
+
+def _box(board: chess.Board, side: chess.Color) -> int | None:
+    """Return the squares of the part of the board in which a piece's lines leave the other king, None on a line."""
+    king, (piece,) = board.king(not side), chess.SquareSet(board.occupied_co[side] & ~board.kings)
+    assert king is not None
+    size = 1
+    for line in (chess.square_file, chess.square_rank):
+        size *= max(line(piece) if line(king) < line(piece) else 0, 7 - line(piece) if line(king) > line(piece) else 0)
+    return size or None
+
+
 def test_the_king_walks_up_where_the_queen_would_only_shuffle(library: Library) -> None:
     """A queen moves only where no king's step is as good, unless she shuts the king in more closely by it."""
     steps = 0
