@@ -53,7 +53,7 @@ class Judged:
     def best(self) -> tuple[chess.Move, ...]:
         """The moves as good as the best one, in the order of the ranking; none where distances are only bounds."""
         found = self.referee.plainly_best()
-        if found or not self.ranking or not comparable(self.ranking):
+        if found or not comparable(self.ranking):
             return found
         return tuple(item.move for item in self.ranking if as_good(item, self.ranking[0]))
 

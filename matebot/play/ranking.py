@@ -86,7 +86,7 @@ def as_good(item: Ranked, best: Ranked) -> bool:
 
 
 def comparable(ranking: list[Ranked]) -> bool:
-    """Whether the distances of all moves that keep the outcome are exact."""
+    """Whether the distances of all moves that keep the outcome are exact; so they are where there is no move."""
     return all(item.exact for item in ranking if item.outcome == ranking[0].outcome)
 
 

@@ -12,7 +12,7 @@ from matebot.ideas.order import ORDER
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.best_to_teach import FOR, best_to_teach
-from matebot.play.choice import ATTACKS, Style, choose
+from matebot.play.choice import ATTACKS, Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.line import line_of, method_line
 from matebot.play.ranking import Ranked, rank_with
@@ -89,6 +89,18 @@ def test_what_teaches_most_is_no_slower_and_the_same_each_time(library: Library,
 def test_the_ideas_that_decide_stand_in_the_order_of_all() -> None:
     kinds = [entry.kind for entry in ORDER]
     assert [kinds.index(kind) for kind in FOR] == sorted(kinds.index(kind) for kind in FOR)
+
+
+def test_a_line_is_as_long_as_the_ladder_tells_where_a_move_follows_it_and_else_as_the_shortest_mate(
+    library: Library,
+) -> None:
+    judged = Judged.of(library, chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"))
+    followed = choose(judged, Style(attack="method"))
+    left = next(item for item in judged.ranking if item.outcome > 0 and on_ladder(judged, item) is None)
+    assert judged.rung is not None
+    assert len(line_of(judged, followed, "method")) == judged.rung.plies > (followed.mate_plies or 0)
+    assert len(line_of(judged, followed, "shortest")) == followed.mate_plies
+    assert len(line_of(judged, left, "method")) == left.mate_plies
 
 
 @pytest.mark.parametrize("taught", [0, 1, 3])

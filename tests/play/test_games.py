@@ -105,6 +105,21 @@ def test_the_line_shown_in_a_draw_is_a_few_of_the_best_ranked_moves(library: Lib
         assert 1 <= len(board.move_stack) <= 4
 
 
+@pytest.mark.parametrize("fen", ["8/8/8/2K4p/8/3k4/P7/8 b - - 80 1", "8/p7/3K4/8/2k4P/8/8/8 w - - 80 1"])
+def test_where_the_clock_counts_the_line_of_a_win_leads_to_mate_when_told(library: Library, fen: str) -> None:
+    """Mate takes more plies than the clock has left, and some first moves draw."""
+    board = chess.Board(fen)
+    judged = Judged.of(library, board.copy())
+    line, told = best_line(judged), judged.referee.here().mate_plies
+    assert told is not None
+    assert len(line) == told > 100 - board.halfmove_clock
+    for move in line:
+        board.push(move)
+        assert not board.can_claim_fifty_moves()
+    assert board.is_checkmate()
+    assert {item.outcome for item in judged.ranking} >= {0, 1}
+
+
 def test_the_line_shown_is_short_where_distances_are_only_bounds(
     library: Library, monkeypatch: pytest.MonkeyPatch
 ) -> None:

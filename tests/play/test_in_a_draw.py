@@ -216,11 +216,11 @@ def test_a_third_repetition_is_avoided_by_whoever_can_still_win(library: Library
     assert choose(again, Style()).cause != "repetition"
 
 
-@pytest.mark.parametrize(("ending", "most"), [("KRKN", 24), ("KQKR", 24), ("KRKN", 1)])
+@pytest.mark.parametrize(("ending", "most"), [("KRKN", 24), ("KQKR", 24), ("KRKN", 1), ("KRKN", 8)])
 def test_where_a_reply_is_dear_the_hardest_problem_is_set_of_those_that_leave_fewest(
     library: Library, monkeypatch: pytest.MonkeyPatch, ending: str, most: int
 ) -> None:
-    """As with five men: 24 replies are looked at, or those to one move."""
+    """As with five men: so many replies are looked at, or those to one move."""
     monkeypatch.setattr(in_a_draw, "is_large", lambda material: True)
     if most != 24:
         monkeypatch.setattr(in_a_draw, "_REPLIES", most)
