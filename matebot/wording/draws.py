@@ -36,7 +36,7 @@ from matebot.terms import Cause
 from matebot.wording import counsel
 from matebot.wording.defence_men import stalemated_by
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
-from matebot.wording.problems import against_pawn, problem, tried
+from matebot.wording.problems import against_pawn, new_queen_falls, problem, tried
 from matebot.wording.rook_draws import minor_holds
 from matebot.wording.said import men_on, of, own_king, own_men, stands
 from matebot.wording.threats_met import king_first, met_threat, pitfall
@@ -337,6 +337,8 @@ def _shown(facts: MoveFacts, why: str) -> list[str]:
         return []
     if facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
         return []
+    if queen := new_queen_falls(facts):
+        return [sentence(queen)]
     reply, holds = facts.then.ahead
     return [sentence(f"if {reply}, {holds} holds")]
 

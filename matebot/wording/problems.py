@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name
 from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import in_order, king_steps, pawn_way
@@ -65,12 +66,24 @@ def against_pawn(facts: MoveFacts) -> str:
     return f"{held}, but alone it cannot mate" if left and not reason.king_alone else held
 
 
+def new_queen_falls(facts: MoveFacts) -> str:
+    """Say by what a lone bishop or knight wins a new queen; nothing for another move."""
+    idea, men = facts.seen.idea(SetsProblem), facts.men.attacker_men
+    if idea is None or facts.man.promoted != "queen" or len(men) != 1 or men[0] not in ("bishop", "knight"):
+        return ""
+    return f"{facts.seen.name_after(idea.holding[0])} wins the new queen, but {ALONE.format(men[0])}"
+
+
 def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -> str:
     way = "its way" if pawn == "it" else f"{pawn}'s way"
     minor = f"{side(other(facts.turn))}'s {man_name(reason.minor)}"
     if reason.king_alone:
         king, place = f"{side(other(facts.turn))}'s king", _place(pawn, facts)
-        return f"{king} {place} and holds it by itself" if place else f"{king} holds {pawn} by itself"
+        if place:
+            return f"{king} {place} and holds it by itself"
+        pawns, hangs = own_men(facts, "pawn"), facts.seen.idea(Hanging)
+        near = hangs is not None and king_steps(rivals_square(facts), pawns[0]) == 1 and pawns[0] in hangs.squares
+        return f"{king} can take {pawn}" if near else f"{king} holds {pawn} by itself"
     if reason.held:
         stands = any(square in reason.held for square in men)
         return f"{minor} stands in {way}" if stands else f"{minor} guards {squares(reason.held)} on {way}"

@@ -170,13 +170,19 @@ def _does(reason: Reason, facts: MoveFacts) -> Deed:
 
 
 def _line_kept(facts: MoveFacts) -> str:
-    """Say that a lone rook goes along a line beside the king, which cannot cross it before and after."""
+    """Say that a lone rook goes along a line beside the king, which cannot cross it before and after.
+
+    Nothing is told where it wins later elsewhere on the line.
+    """
     idea = facts.seen.idea(Saved)
     if facts.men.attacker_men != ("rook",) or idea is None or idea.by != _KING:
         return ""
     was, now, king = stood(facts), stands(facts), parse_square(facts.room.king)
     for at, name in ((_file, f"file {'abcdefgh'[now % 8]}"), (_rank, f"rank {now // 8 + 1}")):
         if at(was) == at(now) and abs(at(king) - at(now)) == 1:
+            later = facts.seen.slower_moves.sharing(idea)
+            if any(move.from_square == was and at(move.to_square) == at(now) for move, _ in later):
+                return ""
             return f"keeps {line_name(name)} shut"
     return ""
 

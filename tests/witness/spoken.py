@@ -371,6 +371,21 @@ def _holds(found: re.Match[str], about: Spoken) -> int:
     return 2 + hold(about.told.outcome(then(there, move)) == 0, f"{found['move']} holds")
 
 
+def _queen_falls(found: re.Match[str], about: Spoken) -> int:
+    """Hold that after a reply the new queen is taken whatever comes, and that one man beside the king is there."""
+    there, man = then(about.after, legal(about.after, found["reply"])), chess.PIECE_NAMES.index(found["man"])
+    hold(
+        about.move.promotion == chess.QUEEN and there.piece_type_at(about.move.to_square) == chess.QUEEN, "a new queen"
+    )
+    theirs = {p.piece_type for p in there.piece_map().values() if p.color == about.attacker}
+    hold(theirs == {chess.KING, man}, found[0])
+    for answer in there.legal_moves:
+        board = then(there, answer)
+        queens = board.pieces(chess.QUEEN, not about.attacker)
+        hold(any(move.to_square in queens for move in board.legal_moves), f"it falls after {answer.uci()}")
+    return 3
+
+
 def _only(found: re.Match[str], about: Spoken) -> int:
     wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
     named = found[0] if found.groupdict().get("fast") else found["moves"]
@@ -597,6 +612,7 @@ _FURTHER = (
     ),
     (rf"The way back: after (?P<reply>{SAN}), (?P<move>{SAN}) (?P<does>.*)", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
+    (rf"(?P<reply>{SAN}) wins the new queen, but a (?P<man>{MAN}) alone cannot mate", _queen_falls),
     (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)(?P<quick>)", _only),
     (rf"Only (?P<moves>{SANS}) wins? too(?P<quick>, as quickly)?(?P<others>)", _only),
     (rf"Only (?P<fast>{SANS}), as quickly, and (?P<moves>{SANS}) win too(?P<quick>)(?P<others>)", _only),

@@ -319,6 +319,10 @@ def _held_on_its_way(found: Found, about: Spoken) -> int:
     stops = reasons_for(about.after, about.attacker, lambda board: about.told.outcome(board) <= 0)["minor_stops_pawn"]
     (minor,) = about.after.pieces(kind(str(stops["minor"])), about.attacker)
     held = re.findall(SQUARE, str(stops["held"]))
+    if found["can"]:
+        takes = [m for m in about.after.legal_moves if about.after.is_capture(m)]
+        hold(any(about.after.piece_type_at(m.from_square) == chess.KING for m in takes), found[0])
+        return 1 + hold(bool(stops["king_alone"]) and (found["alone_"] == "White") == about.attacker, found[0])
     if found["alone"]:
         _where_the_king_stands(found["where"], about)
         return hold(bool(stops["king_alone"]) and (found["alone"] == "White") == about.attacker, found[0])
@@ -347,7 +351,7 @@ _HELD = (
     rf"|(?P<gone>White|Black){_MINOR} (?:(?P<gives>can give itself) for|(?P<comes>is in time) to stop) {_PAWN}"
     rf"|(?P<by>{SAN}) is in time to stop {_PAWN}"
     rf"|(?P<alone>White|Black)'s king (?:(?P<where>stands in front of {_PAWN}|is inside (?:its|the pawn's) square) and"
-    rf" holds it|holds {_PAWN}) by itself"
+    rf" holds it|holds {_PAWN}) by itself|(?P<alone_>White|Black)'s king (?P<can>can take) {_PAWN}"
     rf"|(?P<king>White|Black)'s king is in time to stop {_PAWN}|{_PAWN} can still be stopped)"
 )
 #: Reasons that are read whole.

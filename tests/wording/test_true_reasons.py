@@ -173,9 +173,9 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         # What is told is what teaches.
         ("K1k5/6r1/8/8/8/8/1P6/8 b", "Rb7", "First win the pawn", "First the squares"),
         ("8/8/7B/8/7K/5q2/5k2/8 b", "Qf5", "The fewer squares the king has", "then the mate"),
-        # All that are as quick keep the rook's line, and each crosses it by another.
-        ("2k3K1/3R4/8/8/8/8/8/8 w", "Rf7", "saves the rook and keeps rank 7 shut", "f-file"),
-        ("8/K7/1r6/8/8/8/8/1k6 b", "Rb2", "saves the rook and keeps the b-file shut", "rank 2"),
+        # All that are as quick keep the rook's line, as slower ones do, and each crosses it by another.
+        ("2k3K1/3R4/8/8/8/8/8/8 w", "Rf7", "saves the rook and shuts the king in on the edge", "rank 7|f-file"),
+        ("8/K7/1r6/8/8/8/8/1k6 b", "Rb2", "saves the rook and shuts the king in on the edge", "b-file|rank 2"),
         # A list of some moves as quick would be taken for all of them.
         ("2n5/8/8/1k6/8/2b5/8/3K4 b", "Kc4", "and others are as quick", "Nd6 are"),
     ],
