@@ -17,6 +17,8 @@ from matebot.wording.said import of
 
 #: So many are named.
 _NAMED = 2
+#: So many moves are lost by a move that only takes time.
+_LITTLE_TIME = 2
 _AS_GOOD = " as good."
 #: A cause by which the pawn may run, or the king come up.
 _RUNS = " runs on"
@@ -45,6 +47,24 @@ def as_good(facts: MoveFacts, first: str) -> str:
     )
     shown = [found[0], "others"] if found and len(every) > _NAMED else every
     return f"{listed(shown)} {be(shown)}{_AS_GOOD.removesuffix('.')}" if found else ""
+
+
+def as_time_lost(facts: MoveFacts, first: str) -> str:
+    """Tell a small slip as a loss of time where moves as good do without what is told of the better one.
+
+    What the better move does is then no more than an example of how the time is used.
+    """
+    if (facts.cost.moves_lost or 0) > _LITTLE_TIME:
+        return first
+    fault = "gives a check that gains nothing" if facts.gives.check else "loses time"
+    name = next((one.san for one in best_ones(facts) if f" misses {one.san}, which " in first), "")
+    return first.replace(f" misses {name}, which ", f" {fault}: better {name}, which ", 1) if name else first
+
+
+def all_of_a_man(facts: MoveFacts) -> bool:
+    """Whether all the best moves are of one man, so that a rule about it goes with each of them."""
+    best = best_ones(facts)
+    return len({one.man.piece for one in (*best, *(other for one in best[:1] for other in one.as_quick))}) <= 1
 
 
 def _before_line(first: str) -> list[str]:

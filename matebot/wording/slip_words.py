@@ -208,7 +208,14 @@ def _walks_away(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king goes away from the other, where a man should have moved and the king is needed for the mate."""
     pawn = "pawn" in (*facts.men.attacker_men, *facts.men.defender_men)
     away = walks_away(facts) and better.man.piece != "king"
-    if not away or pawn or not needs_king(facts) or facts.cost.mistake is Mistake.OUTCOME or facts.gives.check:
+    if (
+        not away
+        or facts.man.captured
+        or pawn
+        or not needs_king(facts)
+        or facts.cost.mistake is Mistake.OUTCOME
+        or facts.gives.check
+    ):
         return ""
     if any(other.man.piece == "king" for other in best_ones(facts)):
         return ""

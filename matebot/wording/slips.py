@@ -22,7 +22,7 @@ from matebot.wording.aftermath import (
     right,
     way_back,
 )
-from matebot.wording.as_good import as_good
+from matebot.wording.as_good import all_of_a_man, as_good, as_time_lost
 from matebot.wording.causes import cause, lets_in
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded, dated
@@ -82,8 +82,11 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     rest = _with_lesson(facts, rule, general, list(dict.fromkeys(text for part in parts for text in part)))
     back = way_back(facts, [first, *rest], whole)
     if beside := as_good(facts, first):
-        rest = [*(text for text in rest if text not in general), sentence(beside), *(g for g in general if g in rest)]
+        fits = rule == maxims.BRING_ON or all_of_a_man(facts)
+        taught = [text for text in general if text in rest and fits]
+        rest = [*(text for text in rest if text not in general), sentence(beside), *taught]
     first = plainly(facts, first)
+    first = as_time_lost(facts, first) if beside else first
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
 

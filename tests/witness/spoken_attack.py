@@ -507,7 +507,7 @@ def _no_time(found: Found, about: Spoken) -> int:
     waits.turn = not about.attacker
     hold(any(move.promotion for move in waits.legal_moves), "the pawn is about to promote")
     hold(about.after.is_check() and not any(move.promotion for move in about.after.legal_moves), "it cannot now")
-    return 2 + hold(all(about.before.gives_check(move) for move in wins), "no quiet move wins")
+    return 2 + hold(not found["none"] or all(map(about.before.gives_check, wins)), "no quiet move wins")
 
 
 def _wins_by(move: chess.Move, about: Spoken) -> bool:
@@ -1014,7 +1014,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _gains_time,
     ),
     (r"closes (?:in|the net)", _wins),
-    (r"gives check and leaves the pawn no time: no quiet move wins", _no_time),
+    (r"gives check and leaves the pawn no time(?:: (?P<none>no quiet move wins))?", _no_time),
     (
         rf"(?P<lead>brings the king up|lets the pawn promote): if (?P<reply>{SAN}), (?P<check>{SAN}),"
         rf" then (?P<takes>{SAN}) wins the queen",

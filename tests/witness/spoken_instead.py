@@ -20,7 +20,7 @@ GAIN = (
 )
 #: A first sentence about what a slip did, with the better move behind it.
 INSTEAD = (
-    rf"(?P<did>goes the wrong way|leaves (?:White|Black)'s king behind"
+    rf"(?P<did>goes the wrong way|loses time|leaves (?:White|Black)'s king behind"
     rf"|gives a check that gains nothing|leaves {_KING} (?:free|its room"
     rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
     rf"|lets {_KING} (?:off the edge(?: by {SAN})?|(?:back to the centre|nearer to (?:its {MAN}|the pawn)) by {SAN})"
@@ -57,6 +57,18 @@ def deed_meant(did: str, deed: str, about: Spoken) -> str:
         return re.sub(r"\bit\b", f"the pawn{where}", deed, count=1)
     deed = re.sub(r"(cuts|drives) it ", r"\1 the king ", deed)
     return re.sub(r" (from|to) it\b", rf" \1 {king}", deed)
+
+
+def _late(found: Found, about: Spoken) -> int:
+    """Hold that a move gives no check and keeps the win, and that mate comes later than after the best of all."""
+    worth = {move: about.told.mate_plies(then(about.before, move)) for move in about.before.legal_moves}
+    wins = [
+        plies for move, plies in worth.items() if plies is not None and about.told.outcome(then(about.before, move)) < 0
+    ]
+    mine = worth[about.move]
+    hold(mine is not None and about.told.outcome(about.after) < 0 and not about.after.is_check(), found[0])
+    assert mine is not None
+    return hold(min(wins) < mine, "later")
 
 
 def did_instead(text: str, about: Spoken) -> int:
@@ -251,6 +263,7 @@ _DID: tuple[tuple[str, Reader], ...] = (
     (r"goes the wrong way", _wrong_way),
     (r"leaves (?P<side>White|Black)'s king behind", _behind),
     (r"gives a check that gains nothing", _wastes),
+    (r"loses time", _late),
     (rf"leaves {_KING} free", lambda found, about: hold(not caged(about.after, about), found[0])),
     (rf"leaves {_KING} its room", _room),
     (rf"leaves {_KING} in the open", lambda found, about: hold(edge(their(about, about.after)) > 0, found[0])),

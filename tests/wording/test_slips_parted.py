@@ -84,6 +84,11 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         ("8/8/8/8/8/7k/4BB2/2K5 w - - 0 1", "Bg1", "brings it up", True),
         # No cage stands after the slip that could get smaller.
         ("1B6/4Nk2/8/6K1/8/8/8/8 w - - 0 1", "Ng6", "must only get smaller", False),
+        # Moves as good do without the opposition: the slip takes time, and no rule about opposed kings goes with them.
+        ("8/3b4/6K1/8/8/7k/8/1n6 b - - 0 1", "Nc3", "loses time: better Kg4, which takes the opposition", True),
+        ("8/3b4/6K1/8/8/7k/8/1n6 b - - 0 1", "Nc3", "pposed kings", False),
+        # A capture walks nowhere.
+        ("8/6Q1/3r4/2K5/k7/8/8/8 w - - 0 1", "Kxd6", "walks away", False),
         # The own king stands on the file, or beside it.
         ("8/1r6/8/1k6/p2K4/8/8/8 b - - 0 4", "Rg7", "bars the b-file", False),
         ("6k1/6r1/3p4/8/7K/8/8/8 b - - 0 1", "d5", "bars the g-file", True),  # behind the rook

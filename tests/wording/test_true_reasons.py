@@ -122,9 +122,9 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("8/8/1K6/7r/2k3P1/8/8/8 b", "Rh1", "Rc5 shuts c6 and c7, the king's way to its pawn", "is after the pawn"),
         # The rook wins the pawn by itself, the king goes on towards the mate.
         ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Kf4", "while the rook cuts Black's king off from it", "help"),
-        ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Rc5", "misses Rd6, which goes behind the pawn", "help"),
+        ("6k1/8/2R5/8/8/3p2K1/8/8 w", "Rc5", "better Rd6, which goes behind the pawn", "help"),
         # The bishop is six files off.
-        ("8/8/8/8/4k3/5q2/7K/B7 b", "Qf7", "misses Qg4", "nearer to its bishop"),
+        ("8/8/8/8/4k3/5q2/7K/B7 b", "Qf7", "better Qg4", "nearer to its bishop"),
     ],
 )
 def test_a_reason_that_holds_is_told_and_one_that_does_not_is_not(
