@@ -130,3 +130,41 @@ def test_a_man_lost_was_loose_before_where_it_stood_attacked_and_unguarded(
     cost = FactMaker(Judged.of(library, board)).facts(board.parse_san(san)).cost
     assert cost.loses is not None
     assert cost.loose_before == loose
+
+
+@pytest.mark.parametrize(
+    ("fen", "move", "loses"),
+    [
+        ("8/3p4/8/3R4/8/8/2K4k/8 b - - 0 1", "h2g2", None),  # wherever the king goes, the rook takes the pawn
+        ("8/1k6/1N6/5K2/8/7p/8/8 w - - 0 1", "b6a8", "knight"),  # after the best move the pawn is lost for it
+    ],
+)
+def test_a_man_is_not_lost_that_the_best_move_leaves_to_be_taken_for_nothing_at_no_cost_to_the_other_side(
+    library: Library, fen: str, move: str, loses: str | None
+) -> None:
+    board = chess.Board(fen)
+    facts = FactMaker(Judged.of(library, board)).facts(chess.Move.from_uci(move))
+    (kind,) = set(taken(library, board, move).values())
+    there = witness.played(board, chess.Move.from_uci(facts.instead.best or ""))
+    worths = {reply: -worth(library, witness.played(there, reply))[0] for reply in there.legal_moves}
+    free = {
+        outcome
+        for reply, outcome in worths.items()
+        if there.is_capture(reply) and chess.piece_name(there.piece_type_at(reply.to_square) or chess.PAWN) == kind
+    }
+    assert free
+    assert facts.cost.loses == loses == (None if max(worths.values()) in free else kind)
+
+
+@pytest.mark.parametrize("fen", ["8/8/8/3k4/8/8/8/K6R w - - {} 90", "8/8/8/3k4/8/8/8/K6R b - - {} 90"])
+@pytest.mark.parametrize("clock", [0, 41, 42, 96, 97, 98, 99])
+def test_moves_left_are_the_turns_of_the_attacker_before_the_fiftieth_move_without_capture_or_pawn_move_is_complete(
+    library: Library, fen: str, clock: int
+) -> None:
+    """Counted turn by turn; source: FIDE Laws of Chess, article 9.3."""
+    board = chess.Board(fen.format(clock))
+    turns = [board.turn if ply % 2 == clock % 2 else not board.turn for ply in range(clock, 100)]
+    maker = FactMaker(Judged.of(library, board))
+    facts = maker.facts(maker.ranking[0].move)
+    assert facts.attacker == "white"
+    assert facts.moves_left == turns.count(chess.WHITE)

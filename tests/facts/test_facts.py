@@ -149,6 +149,14 @@ def test_a_king_clears_the_way_of_its_pawn_by_leaving_it(library: Library, move:
     assert faults(facts) == []
 
 
+@pytest.mark.parametrize(("pawns", "guarded"), [("3P4/8/8/8", ("d5",)), ("3P4/8/P7/8", ())])
+def test_a_king_guards_the_way_of_a_pawn_that_is_the_only_one(
+    library: Library, pawns: str, guarded: tuple[str, ...]
+) -> None:
+    facts = facts_of(library, f"k7/8/8/8/{pawns.replace('P4', 'P1K2')} w - - 0 1", "f4e4")
+    assert facts.ways.way_guarded == guarded
+
+
 def test_a_man_is_lost_where_the_best_move_loses_one_of_another_kind(library: Library) -> None:
     cost = facts_of(library, "8/7k/8/8/8/3n4/1pK5/8 b - - 0 1", "b2b1q").cost
     assert (cost.loses, cost.loses_to) == ("queen", "Kxb1")

@@ -301,3 +301,34 @@ def test_where_several_replies_save_the_game_none_is_blamed_that_other_moves_of_
     assert len(replies) > len(kept_out) > 0
     assert all(any(reply in played.beside(move).replies for move in played.no_better) for reply in kept_out)
     assert played.blame is None
+
+
+@pytest.mark.parametrize(
+    ("fen", "move"),
+    [
+        ("7K/4q3/8/8/5k2/8/8/8 b - - 0 1", "e7g7"),
+        ("k7/5K2/8/8/3Q4/8/8/8 w - - 0 1", "d4a7"),
+        ("8/8/K2k4/2q5/8/8/8/8 b - - 0 1", "d6c6"),
+    ],
+)
+def test_a_stalemate_is_none_of_the_other_moves_that_come_to_no_more(library: Library, fen: str, move: str) -> None:
+    board, mine = chess.Board(fen), chess.Move.from_uci(move)
+    measured, played = Measured(library, board), Played(FactMaker(Judged.of(library, board)), mine)
+    drawn = [
+        other for other in measured.worth if other.from_square == mine.from_square and not measured.worth[other][0]
+    ]
+    assert any(witness.played(board, other).is_stalemate() for other in drawn if other != mine)
+    assert set(played.no_better) == measured.no_better(mine)
+
+
+@pytest.mark.parametrize(("clock", "told"), [(0, True), (90, False)])
+def test_no_truth_is_told_to_the_ideas_where_a_win_depends_on_a_pawn_move_in_time(
+    library: Library, clock: int, told: bool
+) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board(f"2K5/8/1k3P2/8/8/8/8/8 w - - {clock} 120")))
+    played = Played(maker, chess.Move.from_uci("f6f7"))
+    plies = played.ranked.mate_plies
+    assert played.better is None
+    assert plies is not None
+    assert (clock + plies <= 100) == told
+    assert (played.seen._truth is not None) == told

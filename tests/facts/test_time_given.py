@@ -117,10 +117,17 @@ def test_the_time_given_is_what_all_best_replies_to_the_slip_bring_and_none_to_t
             assert given.hit == chess.piece_name(next(iter(hits[0]))), about
             shared = "hit"
         assert given.gains == shared, about
+        others = [played(measured.board, move) for move in measured.no_better(mine.move)]
+        alike = given.gains_now and (
+            (shared == "push" and all("push" in found for there in others for found in best_bring(library, there)))
+            or (shared == "hit" and all(kinds for there in others for kinds in all_hit(library, there)))
+        )
+        assert given.alike == alike, about
         assert given.gains_now == (shared is not None and all(shared not in one for found in instead for one in found))
         was, now = (len(king_range(board, measured.board.turn)) for board in (mine.before, mine.after))
         assert given.range_shrinks == (5 * (was - now) >= was), about
-        told.update((shared, given.gains_now, given.range_shrinks and "shrinks"))
+        told.update((shared, given.gains_now, given.range_shrinks and "shrinks", given.alike and "alike"))
     assert told[gain]
+    assert told["alike"] or ending != "KRKP"
     assert told[None]
     assert told[True] or ending == "KPK"
