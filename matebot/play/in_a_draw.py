@@ -101,9 +101,9 @@ def place(board: chess.Board, move: chess.Move) -> tuple[int, ...]:
     man, pawns = mine.bit_length() - 1, theirs & after.pawns
     if mine & after.pawns:
         return _beside_pawn(after, man, king, side)
-    if theirs & after.rooks and mine & after.knights:
+    if after.rooks and mine & after.knights:
         return _beside_knight(man, king)
-    if theirs & after.rooks and mine & after.bishops:
+    if after.rooks and mine & after.bishops:
         return _beside_bishop(man, king, rival)
     if not mine and chess.popcount(pawns) == 1:
         return _before_pawn(pawns.bit_length() - 1, king, not side)

@@ -129,7 +129,7 @@ def _next(judged: Judged, verdict: Verdict) -> chess.Move | None:
     Where it is known how far off mate is, a move that is right by that needs no comparison with all others; moves that
     cannot be right, since clock and history only make a mate later, are not judged.
     """
-    if verdict.outcome and verdict.exact and verdict.mate_plies:
+    if verdict.exact and verdict.mate_plies:
         for move in _perhaps_right(judged.referee, verdict.outcome, verdict.mate_plies - 1):
             after = judged.referee.after(move)
             if after.exact and (after.outcome, after.mate_plies) == (-verdict.outcome, verdict.mate_plies - 1):

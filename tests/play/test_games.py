@@ -105,6 +105,13 @@ def test_the_line_shown_in_a_draw_is_a_few_of_the_best_ranked_moves(library: Lib
         assert 1 <= len(board.move_stack) <= 4
 
 
+@pytest.mark.parametrize("most", range(4))
+def test_a_line_of_a_draw_is_no_longer_than_wanted(library: Library, most: int) -> None:
+    judged = Judged.of(library, chess.Board("8/8/3k4/3n4/8/8/8/K6R w - - 0 1"))
+    assert judged.referee.here().cause == "balance"
+    assert len(best_line(judged, most_plies=most)) == most
+
+
 @pytest.mark.parametrize("fen", ["8/8/8/2K4p/8/3k4/P7/8 b - - 80 1", "8/p7/3K4/8/2k4P/8/8/8 w - - 80 1"])
 def test_where_the_clock_counts_the_line_of_a_win_leads_to_mate_when_told(library: Library, fen: str) -> None:
     """Mate takes more plies than the clock has left, and some first moves draw."""

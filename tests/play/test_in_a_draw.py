@@ -249,6 +249,14 @@ def test_where_a_reply_is_dear_the_hardest_problem_is_set_of_those_that_leave_fe
     assert few
 
 
+@pytest.mark.parametrize("ending", ["KPK", "KRKN", "KRKB", "KRKP"])
+def test_the_places_after_a_move_are_as_good_with_colours_exchanged(ending: str) -> None:
+    for board in random_positions(ending, 12, seed=62):
+        for move in list(board.legal_moves):
+            mirrored = chess.Move(move.from_square ^ 56, move.to_square ^ 56, move.promotion)
+            assert in_a_draw.place(board, move) == in_a_draw.place(board.mirror(), mirrored), (board.fen(), move)
+
+
 def test_no_stalemate_is_set_as_a_problem(library: Library) -> None:
     """The king's step behind its pawn is stalemate, and nothing else wins either (common practice, no source)."""
     board = chess.Board("4k3/4P3/8/4K3/8/8/8/8 w - - 0 1")

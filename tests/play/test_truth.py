@@ -61,6 +61,15 @@ def test_what_every_move_is_worth_is_what_the_position_after_it_is(
             assert (found.outcome, found.mate_plies) == (value.outcome, value.dtm_plies), (board.fen(), move.uci())
 
 
+def test_a_pawn_that_may_be_taken_in_passing_makes_another_position(library: Library) -> None:
+    truth, moves = TableTruth(library), list[set[chess.Move]]()
+    for passed in ("-", "c3"):
+        board = chess.Board(f"8/8/8/8/1pP5/8/8/k6K b - {passed} 0 1")
+        moves.append(set(truth.after(board)))
+        assert moves[-1] == set(board.legal_moves)
+    assert moves[1] - moves[0] == {chess.Move.from_uci("b4c3")}
+
+
 def test_bare_kings_draw_by_every_move(library: Library) -> None:
     board = chess.Board("8/8/8/3k4/8/8/8/K7 w - - 0 1")
     worth = TableTruth(library).after(board)
