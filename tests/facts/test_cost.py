@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from types import SimpleNamespace
+from typing import cast
 
 import chess
 import pytest
 
+from matebot.facts import cost
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.played import Played
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.terms import Mistake
@@ -127,15 +131,16 @@ def test_a_man_lost_was_loose_before_where_it_stood_attacked_and_unguarded(
     library: Library, fen: str, san: str, loose: bool
 ) -> None:
     board = chess.Board(fen)
-    cost = FactMaker(Judged.of(library, board)).facts(board.parse_san(san)).cost
-    assert cost.loses is not None
-    assert cost.loose_before == loose
+    costs = FactMaker(Judged.of(library, board)).facts(board.parse_san(san)).cost
+    assert costs.loses is not None
+    assert costs.loose_before == loose
 
 
 @pytest.mark.parametrize(
     ("fen", "move", "loses"),
     [
         ("8/3p4/8/3R4/8/8/2K4k/8 b - - 0 1", "h2g2", None),  # wherever the king goes, the rook takes the pawn
+        ("8/8/4r1P1/8/6K1/3k4/8/8 w - - 0 1", "g4f4", None),  # the pawn falls as well where the king takes back
         ("8/1k6/1N6/5K2/8/7p/8/8 w - - 0 1", "b6a8", "knight"),  # after the best move the pawn is lost for it
     ],
 )
@@ -168,3 +173,12 @@ def test_moves_left_are_the_turns_of_the_attacker_before_the_fiftieth_move_witho
     facts = maker.facts(maker.ranking[0].move)
     assert facts.attacker == "white"
     assert facts.moves_left == turns.count(chess.WHITE)
+
+
+def test_of_several_moves_that_take_back_the_first_by_its_name_is_told() -> None:
+    after = chess.Board("4k3/8/8/3r4/8/8/3RK3/3R4 b - - 0 1")
+    there = witness.played(after, chess.Move.from_uci("d5d2"))
+    backs = [there.san(move) for move in there.legal_moves if there.is_capture(move)]
+    told = cost._retaken(cast("Played", SimpleNamespace(after=after)), chess.Move.from_uci("d5d2"))
+    assert len(backs) > 1
+    assert told == min(backs)

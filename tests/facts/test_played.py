@@ -11,6 +11,7 @@ from matebot.facts.making import FactMaker
 from matebot.facts.played import Played
 from matebot.ideas.prepares import Next
 from matebot.method.library import Library
+from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
 from matebot.play.truth import TableTruth
@@ -263,6 +264,25 @@ def test_a_move_that_only_loses_time_is_blamed_for_what_the_better_one_keeps_out
     assert played.blame.reply == "Kg7"
     assert played.better is not None
     assert chess.Move.from_uci("h8g7") not in played.beside(played.better.move).replies
+
+
+def test_a_slip_of_the_defender_is_blamed_for_nothing_it_lets_in(library: Library) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("8/2k5/8/2K5/8/1p6/7R/8 b - - 0 1")))
+    slips = [played for item in maker.ranking if (played := Played(maker, item.move)).better is not None]
+    assert maker.attacker == chess.WHITE
+    assert all(played.line for played in slips)
+    assert {played.blame for played in slips} == {None}
+
+
+def test_in_a_draw_the_move_that_would_be_played_is_held_against_one_that_loses(library: Library) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("7R/8/2K5/8/4p3/8/8/3k4 b - - 0 1")))
+    wanted, losing = (
+        choose(maker.judged, Style(attack="shortest")),
+        [item for item in maker.ranking if item.outcome < 0],
+    )
+    assert losing
+    assert wanted is not maker.ranking[0]
+    assert all(maker.recommended(item) is wanted for item in losing)
 
 
 def test_time_lost_is_not_blamed_on_what_other_moves_of_the_man_let_in_as_well(library: Library) -> None:
