@@ -42,8 +42,12 @@ from matebot.wording.said import (
     stands,
 )
 
+#: From so many steps a king guards its man with the next.
+_COMES_TO = 2
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
+#: So many moves are lost by a check that only takes time.
+_ONLY_TIME = 2
 #: Deeds that are worth their moves.
 _BY_MOVES = ("prepares ", "wins ")
 #: How deeds begin that come with the move after.
@@ -81,6 +85,8 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
     apart = next((text for text in told if f" its {man_name(idea.minor)}" in text), "")
     if apart and not _apart_too(better, facts):
         return f", which {apart}"
+    if any(king_steps(parse_square(goal), idea.square) <= _COMES_TO for goal in better.room.flights):
+        return ""  # its king comes to it
     threat = better.seen.idea(Threatens)
     hits = threat is not None and threat.threat is Threat.CAPTURE and coming.threatens(threat, better)
     if hits or of(NearsMan, hunting.attacks)(better):
@@ -108,7 +114,10 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), better.san
-    if text := runs_on(facts, best):
+    check = facts.gives.check and (facts.cost.moves_lost or 0) > _ONLY_TIME  # it does worse than to wait
+    if not check and (text := runs_on(facts, best)):
+        return text
+    if text := in_its_way(facts, best):
         return text
     if text := _guarded_there(facts, better, best):
         return text
@@ -137,6 +146,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {name}, which {line}"
     if text := _few_squares(facts, better, best):
+        return text
+    if text := runs_on(facts, best):
         return text
     if text := _line(facts, better):
         return _straight(facts, better) or f"misses {name}: {text}"
@@ -221,12 +232,19 @@ def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
     runs = pawn_that_runs(best)
     if runs is None or facts.man.piece == "pawn":
         return ""
-    if stands(facts) == stands(runs):
-        return in_way(facts)
+    if text := in_its_way(facts, best):
+        return text
     saved = facts.seen.idea(Saved)
     if saved is not None and saved.moved:
         return f"saves the {facts.man.piece}, but loses time: {runs.san} runs on"
     return f"{time_lost(facts, best)}: {runs.san} runs on"
+
+
+def in_its_way(facts: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say that a man stands where the pawn would run to; nothing where none does."""
+    runs = pawn_that_runs(best)
+    waits = runs is not None and facts.man.piece != "pawn" and stands(facts) == stands(runs)
+    return in_way(facts) if waits else ""
 
 
 def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:

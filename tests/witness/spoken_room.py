@@ -18,7 +18,10 @@ _LINE = r"(?:the [a-h]-file|rank [1-8])"
 LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GOES_ON = rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?"
 _PASSES = r"(?P<passes> and passes the move)?"
-_PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-files|near the {SQUARE} corner))?"
+_PART = (
+    r"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-files"
+    rf"|(?:near|around) the {SQUARE} corner))?"
+)
 _PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
 _KEPT = rf"guards the (?P<kept>{MAN}) and "
 _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
@@ -139,7 +142,8 @@ def _inside(part: str) -> list[int]:
         return [s for s in chess.SQUARES if str(s // 8 + 1) in part]
     if "file" in part:
         return [s for s in chess.SQUARES if f" {chess.FILE_NAMES[s % 8]}-" in part]
-    return [s for s in chess.SQUARES if far(s, chess.parse_square(part.split()[-2])) <= 3]
+    corner = chess.parse_square(part.split()[-2])
+    return [s for s in chess.SQUARES if far(s, corner) <= (2 if part.startswith("near") else 3)]
 
 
 def _box(found: Found, about: Spoken) -> int:

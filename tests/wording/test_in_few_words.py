@@ -97,8 +97,8 @@ def test_claims_are_counted_with_those_that_are_not_true() -> None:
     ("squares", "place"),
     [
         ("a1 h1 h8 a5", "on the edge"),
-        ("a1 b2 d4", "near the a1 corner"),
-        ("g7 e5 h8", "near the h8 corner"),
+        ("a1 b2 d4", "around the a1 corner"),
+        ("g7 e5 h8", "around the h8 corner"),
         ("a1 b2 e2 h1", "on ranks 1 and 2"),
         ("a8 b7 e7 h8", "on ranks 7 and 8"),
         ("a1 b2 b5 a8", "on the a- and b-files"),
