@@ -42,7 +42,7 @@ _FAR = 3
 _NEAR_MATE = 4
 SECOND_MAN = "beware of the check that hits a second man"
 STALEMATE = "the defender's best hope is stalemate"
-IN_THE_SQUARE = "a king catches a pawn only from inside its square"
+IN_THE_SQUARE = "draw the square: it saves counting moves"
 OPPOSITION = "in opposition the side to move must give way"
 #: Beside the mate in the opposition that a defence avoids.
 FACED = "kings face to face on the edge: a check from the side mates"

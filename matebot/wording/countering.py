@@ -10,7 +10,7 @@ from matebot.ideas.squares import from_edge
 from matebot.wording.counsel import FEWER, KEEP_AWAY, about_pawn, belong_together, keep_away, off_the_edge, only_there
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import other, side
-from matebot.wording.said import mated_within, needs_king, squares
+from matebot.wording.said import mated_within, needs_king, rivals_men, squares
 
 #: So near the mate none of this matters.
 _NEAR_MATE = 4
@@ -74,6 +74,8 @@ def outlasted(idea: Outlasts, facts: MoveFacts) -> str:
     verb, rest = _deed(idea, facts)
     if idea.does is Does.DRIVES or (idea.does is Does.TAKES and len(idea.squares) == 1):
         return ""  # what holds the king on the edge `denials` tells; one square is little
+    if idea.does is Does.SAVES and not any(map(facts.seen.attacked, rivals_men(facts))):
+        return ""  # the man need not be saved from this move
     name, reply = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.reply)
     return f"{name} lets {reply} {verb} {rest}" if verb else ""
 

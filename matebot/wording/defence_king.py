@@ -23,6 +23,7 @@ from matebot.wording.phrases import listed, other, side
 from matebot.wording.said import (
     by_minors,
     mated_within,
+    mates_anywhere,
     men_at,
     needs_king,
     parse_square,
@@ -145,7 +146,7 @@ def _edge(idea: ToCentre, facts: MoveFacts) -> str:
         return ""  # with a pawn that is what matters, not the edge
     if contrast.leaves_man:
         return keeps_guarded(facts)
-    there = ", where it can be mated"
+    there = "" if mates_anywhere(facts) else ", where it can be mated"
     if needs_king(facts):
         there = f", since {mating(facts)} {_mates(facts)} only there"
     if idea.stays_out and not idea.after:

@@ -184,6 +184,12 @@ def rivals_men(facts: MoveFacts) -> list[int]:
     return [square for square, sign in enumerate(_board(facts)) if sign in signs]
 
 
+def mates_anywhere(facts: MoveFacts) -> bool:
+    """Whether the attacker has a queen and another piece, which mate in the middle as well."""
+    pieces = [man for man in facts.men.attacker_men if man != "pawn"]
+    return len(pieces) > 1 and "queen" in pieces
+
+
 def own_king(facts: MoveFacts) -> int:
     """Return the square of the king of the side that moves, before the move."""
     return _board(facts).index("K" if facts.turn == "white" else "k")

@@ -14,6 +14,7 @@ from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
 from matebot.wording.said import (
     mated_within,
+    mates_anywhere,
     men_at,
     needs_king,
     own_king,
@@ -130,6 +131,8 @@ def lost_else(facts: MoveFacts) -> str:
     if example is not None:
         as_one = f", as {facts.seen.name(example[0])} does to {facts.seen.name(*example)}"
     kept = facts.seen.contrast.keeping_piece
+    if len(kept) == 1 and not as_one:
+        return f"only {facts.seen.name(kept[0])} keeps it too"
     but = f" but {facts.seen.name(kept[0])}" if len(kept) == 1 else ""
     who = f"{'all other' if but else how_many_lose(facts)} moves{but}"
     return f"{who} lose it{as_one or ' at once'}"
@@ -175,6 +178,8 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
             return ""  # what matters is the pawn
         if not left and (facts.men.attacker_men == ("pawn",) or from_edge(stood(facts)) > 1):
             return ""  # it was in no danger there
+        if mates_anywhere(facts):
+            return ""
         there = f"{mates} there" if needs_king(facts) else "where it can be mated"
         return f"{'leaves' if left else 'keeps off'} the edge, {there}"
     if any(off_centre(king) != off_centre(stands(facts)) for king in facts.seen.contrast.equal_kings):

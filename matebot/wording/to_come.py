@@ -7,6 +7,7 @@ from matebot.ideas.counters import Counters, Does
 from matebot.ideas.critical import Critical
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import Squares, man_name, square_name
 from matebot.ideas.looms import Looms
 from matebot.ideas.prepares import Next
@@ -44,6 +45,8 @@ _TAKES_ROOM = (*CAGE, Next.BOX, Next.SHRINKS, Next.CUTS_OFF)
 def cannot(facts: MoveFacts) -> Remark:
     """Say what a defence does not stop: ``cannot save the knight: Rxc6 takes it``; nothing where it has no name."""
     leads, idea = facts.seen.idea(EndsIn), facts.seen.idea(Expects)
+    if hanging := _hangs(leads, idea, facts):
+        return fallen(hanging, "nothing guards it", facts)
     if idea is not None and not _soon(leads):
         said = _cannot_stop(idea, facts)
         if said:
@@ -65,6 +68,14 @@ def cannot(facts: MoveFacts) -> Remark:
     if len(name) > _TWO_MOVES:
         how = f"it {'falls' if taking else 'promotes'} in three moves, beginning with {name[0]}"
     return fallen(man, how, facts) if taking else promoted(how, facts)
+
+
+def _hangs(leads: EndsIn | None, idea: Expects | None, facts: MoveFacts) -> str:
+    """Return the man that could be taken and is in the end, where the other king only comes nearer meanwhile."""
+    hangs, comes = facts.seen.idea(Hanging), idea is not None and idea.does is Next.KING_UP
+    if not comes or leads is None or leads.does is not Next.CAPTURE or hangs is None or hangs.moved:
+        return ""
+    return man_name(hangs.men[0]) if hangs.squares == (leads.line[-1].to_square,) else ""
 
 
 def mate_comes(line: list[str], facts: MoveFacts) -> Remark:
@@ -104,7 +115,9 @@ def fallen(
 def taken_at_once(man: str, reply: str, facts: MoveFacts) -> Remark:
     """Say that a man is taken next: it cannot be saved, unless another move that lasts as long does so for now."""
     saved = facts.seen.contrast.saved_else and not facts.cost.moves_lost
-    return fallen(man, f"{reply} takes it", facts, does="loses" if saved else _CANNOT_SAVE)
+    offered = facts.man.piece == man and parse_square(goal_of(reply)) == stands(facts) and not facts.cost.loose_before
+    does = "gives up" if offered else "loses" if saved else _CANNOT_SAVE
+    return fallen(man, f"{reply} takes it", facts, does=does)
 
 
 def promoted(how: str, facts: MoveFacts) -> Remark:

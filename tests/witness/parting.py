@@ -49,6 +49,7 @@ _ALL_NAMED = re.compile(
 _TOLD_WORSE = re.compile(
     rf", as {SAN} does to {SAN}$|, which (?:most|half the) moves lose at once$"
     rf"|: (?:most moves|all other moves but {SAN}(?: and {SAN})?) lose it(?: at once)?$"
+    rf"|: only {SAN} keeps it too$"
 )
 
 

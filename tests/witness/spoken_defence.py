@@ -371,7 +371,7 @@ def _no_check(found: Found, about: Spoken) -> int:
     steps = [_from_own_king(there, kind(found["man"]), about) for there in (about.after, *best)]
     hold(not found["near"] or max(steps) == {"beside": 1, "near": 2}[found["near"]], found[0])
     if found["but"]:
-        kept = then(about.before, legal(about.before, found["but"].removeprefix(" but ")))
+        kept = then(about.before, legal(about.before, found["but"].removeprefix(" but").strip()))
         hold(not _wins_piece(kept), f"the {found['man']} is kept too")
     if found["other"]:
         there = then(about.before, legal(about.before, found["other"]))
@@ -526,7 +526,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _shortcoming,
     ),
     (
-        rf"{_BEST}(?P<what>(?:cannot|loses the {MAN}: {SAN} takes|"
+        rf"{_BEST}(?P<what>(?:cannot|(?:loses|gives up) the {MAN}: {SAN} takes|"
         r"does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),
@@ -543,6 +543,11 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king| where no check wins it)?"
         rf": (?:half the|(?P<most>most)|(?P<all>all other)) moves(?P<but> but {SAN})? lose it(?: at once)?"
         rf"(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?",
+        _no_check,
+    ),
+    (
+        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king| where no check wins it)?"
+        rf": (?P<all>only)(?P<but> {SAN}) keeps it too(?P<most>)(?P<other>)(?P<check>)",
         _no_check,
     ),
     (

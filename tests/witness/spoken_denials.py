@@ -298,7 +298,9 @@ _NOT_STOPPED = (
     rf"{_LOST}: it falls after (?P<after>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
-    rf"(?:cannot save|(?P<loses>loses)) the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
+    rf"(?:cannot save|gives up|(?P<loses>loses)) the (?P<man>{MAN}): (?P<reply>{SAN}) takes"
+    rf" (?:it|the new (?P<new>{MAN}))",
+    rf"cannot save the (?P<man>{MAN}): (?P<loose>nothing guards it)",
     rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
     rf"cannot stop the (?P<pawn>pawn): it promotes by (?P<queens>{SAN})",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
@@ -390,6 +392,10 @@ def cannot(text: str, about: Spoken) -> int:
     if "after" in groups:
         boards = [there for _, there in _longest_replies(then(about.after, legal(about.after, groups["after"])), about)]
         return 1 + hold(any(any(map(there.is_capture, there.legal_moves)) for there in boards), text)
+    if "loose" in groups:
+        (at,) = about.after.pieces(kind(groups["man"]), not about.attacker)
+        takes = [move for move in about.after.legal_moves if move.to_square == at]
+        return 1 + hold(any(about.told.outcome(then(about.after, move)) < 0 for move in takes), text)
     if "fork" in groups:
         return _forks(groups, about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")

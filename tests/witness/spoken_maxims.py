@@ -335,7 +335,7 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "The defender's best hope is stalemate": lambda about: bool(stalemating(about.after)),
     "In the safe corner a pin on the bishop beside the king is stalemate": _pin_in_corner,
-    "A king catches a pawn only from inside its square": lambda about: bool(about.after.pawns),
+    "Draw the square: it saves counting moves": lambda about: bool(about.after.pawns),
     "In opposition the side to move must give way": lambda about: any(
         opposition(board) is not None for board in [about.after, *(then(about.before, m) for m in _all(about))]
     ),

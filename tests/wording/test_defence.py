@@ -293,7 +293,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "2k5/7q/3P4/8/8/8/8/K7 w",
             "d7+",
-            "d7+ loses the pawn: Kxd7 takes it. Mate in 8. Kb2 lasts as long. A pawn far from its king soon",
+            "d7+ gives up the pawn: Kxd7 takes it. Mate in 8. Kb2 lasts as long. A pawn far from its king soon",
         ),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can still step off the edge"),
@@ -307,7 +307,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # The rook guards its pawn from behind; a knight that runs is taken where it goes; half are not most.
         ("8/r7/p7/8/4K3/8/7k/8 w", "Kd4", "cannot stop the pawn: a5 comes, and the rook guards it from behind"),
         ("6R1/n7/8/2K5/8/8/8/2k5 b", "Kd2", "cannot save the knight: first Ra8, and if Nb5, Kxb5"),
-        ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook: all other moves but Kc6 lose it at once"),
+        ("3Q4/8/1r1k4/8/8/8/K7/8 b", "Kc5", "keeps the rook: only Kc6 keeps it too"),
         # Nobody is after the bishop; after the better step the same reply comes.
         (
             "8/8/8/8/8/3q4/8/2k1K1B1 w",

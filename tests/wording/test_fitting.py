@@ -34,13 +34,19 @@ AWAY = "Keep the other king away as long as you can"
         # Steps of the king guard the pawn as well, and are mated sooner.
         ("8/7r/8/3K4/8/3P4/4k3/8 w - - 0 1", "d4", "Kd3, which attacks the pawn", "saves the pawn"),
         # The king stands inside the square or before the pawn; the bishop comes from afar.
-        ("8/8/8/4B3/8/4p3/7k/5K2 b - - 0 1", "Kh3", "only from inside its square", "alone cannot mate"),
+        ("8/8/8/4B3/8/4p3/7k/5K2 b - - 0 1", "Kh3", "Draw the square", "alone cannot mate"),
         ("8/8/4p3/8/8/4K3/5B2/5k2 b - - 0 1", "e5", "White's king stands in front of it and holds it", "alone cannot"),
         ("8/1B6/1p6/6K1/k7/8/8/8 b - - 0 1", "Kb5", "Bishops stop pawns from afar", "alone cannot mate"),
         # After the capture nobody has a man left; that Rh3 wins is no reason.
         ("8/8/4Bk2/8/6K1/5r2/8/8 w - - 0 1", "Kxf3", "Kxe6 then leaves only the kings", "alone cannot mate"),
         ("8/1k5R/8/5K2/8/8/8/n7 b - - 0 1", "Kc6", "no fork or pin", "Not Kc8"),
         ("8/8/8/7K/4n3/3R3k/8/8 b - - 0 1", "Kg2", "the knight stays near its king", "stay together"),
+        # A rook that this move does not attack need not be saved from it; a pawn that hangs falls.
+        ("R7/2k4K/8/8/8/4P3/8/8 b - - 0 1", "Kd6", "is met by Ra5", "save the rook"),
+        ("6k1/3P4/8/8/1K6/8/3r4/8 w - - 0 1", "Ka3", "cannot save the pawn: nothing guards it", "closes in"),
+        # The bishop goes to be taken; queen and bishop mate in the middle as well.
+        ("8/8/k7/8/8/B7/2q5/K7 w - - 0 1", "Bc1", "gives up the bishop: Qxc1+ takes it", "cannot save"),
+        ("k7/2K5/5q2/8/8/8/1b6/8 w - - 0 5", "Kd7", "the one step that keeps off the edge", "where it can be mated"),
         # A threat that comes too late is none; a trap on the way to mate is one.
         ("8/8/8/4QK1k/8/2p5/8/8 b - - 0 1", "c2", "does not stop Qh2#", "threatens"),
         # Any check would gain as much time.

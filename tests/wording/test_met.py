@@ -39,6 +39,7 @@ def facts(placed: str, uci: str, *shown: object, **told: Any) -> MoveFacts:
         idea={type(idea): idea for idea in shown}.get,
         contrast=SimpleNamespace(**contrast),
         reply_does=lambda name: None,
+        attacked=lambda square: told.get("attacked", True),
         name=lambda *moves: ("Ke6", "Re4")[len(moves) - 1],
         name_after=lambda _: "Re4",
         why_drawn=told.get("drawn"),

@@ -71,7 +71,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
     ("fen", "san", "rule"),
     [
         ("8/8/8/1k3K2/8/5p2/8/8 w", "Ke4", "Against the new queen stay in the middle"),
-        ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "A king catches a pawn only from inside its square"),
+        ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "Draw the square: it saves counting moves"),
         ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "A king on a key square wins, whoever is to move"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "A queen mates only on the edge"),
         ("7K/8/7b/8/k7/8/8/5Q2 b", "Ka5", "King and bishop belong together"),
