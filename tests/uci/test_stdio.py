@@ -355,3 +355,11 @@ def test_what_breaks_the_whole_session_is_told_and_ends_it_with_status_1(monkeyp
         stdio.run()
         assert (ended.pop(), len(logged)) == (status, status)
     assert logged[0].startswith("Traceback")
+
+
+def test_the_partner_begins_with_the_settings_given(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = list[object]()
+    monkeypatch.setattr("matebot.partner.MatePartner", begun.append)
+    monkeypatch.setattr(gc, "freeze", lambda: None)
+    Conversation({"Seed": 3})._ready()
+    assert begun == [{"Seed": 3}]
