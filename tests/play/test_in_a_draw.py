@@ -257,6 +257,14 @@ def test_the_places_after_a_move_are_as_good_with_colours_exchanged(ending: str)
             assert in_a_draw.place(board, move) == in_a_draw.place(board.mirror(), mirrored), (board.fen(), move)
 
 
+def test_a_knight_alone_has_its_place_against_a_rook_only() -> None:
+    for other, has_place in (("r", True), ("q", False), ("b", False)):
+        board = chess.Board(f"8/8/3k4/3{other}4/8/8/2N5/K7 w - - 0 1")
+        assert [bool(in_a_draw.place(board, move)) for move in board.legal_moves] == [
+            has_place for move in board.legal_moves
+        ]
+
+
 def test_no_stalemate_is_set_as_a_problem(library: Library) -> None:
     """The king's step behind its pawn is stalemate, and nothing else wins either (common practice, no source)."""
     board = chess.Board("4k3/4P3/8/4K3/8/8/8/8 w - - 0 1")

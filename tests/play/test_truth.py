@@ -9,6 +9,7 @@ from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
+from matebot.play.line import shortest_line
 from matebot.play.ranking import rank_with
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
@@ -68,6 +69,14 @@ def test_a_pawn_that_may_be_taken_in_passing_makes_another_position(library: Lib
         moves.append(set(truth.after(board)))
         assert moves[-1] == set(board.legal_moves)
     assert moves[1] - moves[0] == {chess.Move.from_uci("b4c3")}
+
+
+def test_of_four_men_the_answer_is_the_same_whatever_the_clock_says(library: Library) -> None:
+    late = chess.Board("8/8/8/8/1n6/3R4/8/K1k5 w - - 99 1")
+    early = chess.Board("8/8/8/8/1n6/3R4/8/K1k5 w - - 0 1")
+    assert library.tables.value(early).outcome == 0
+    assert TableTruth(library).answer(late) == TableTruth(library).answer(early)
+    assert not shortest_line(library.tables, *library.tables.stand_of(early))
 
 
 def test_bare_kings_draw_by_every_move(library: Library) -> None:
