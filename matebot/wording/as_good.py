@@ -24,21 +24,23 @@ _AS_GOOD = " as good."
 _RUNS = " runs on"
 #: How a cause begins that names a move for what it does, or for its line.
 _MISSED = (" misses ", " loses time: ", _RUNS, "'s king: better is ")
-#: Chances that speak for themselves.
-_BLOWS = (" mate in ", " the fork ", " the skewer ")
+#: Chances that speak for themselves, and those that do so where more than time is lost.
+_MATE, _BLOWS = " mate in ", (" the fork ", " the skewer ")
 
 
 def as_good(facts: MoveFacts, first: str) -> str:
     """Name the moves as good as the one missed where one does without what is told of it: ``Kd4 is as good``; else "".
 
-    What takes, promotes, mates or wins a man by a check speaks for itself.
+    What takes, promotes or mates speaks for itself, and what wins a man by a check where more than time is lost.
     """
-    missed = any(words in first for words in _MISSED) and not any(words in first for words in _BLOWS)
+    only_time = (facts.cost.moves_lost or 0) <= _LITTLE_TIME
+    speaks = _MATE in first or (not only_time and any(words in first for words in _BLOWS))
+    missed = any(words in first for words in _MISSED) and not speaks
     if facts.cost.mistake is Mistake.OUTCOME or not missed:
         return ""
     words = _before_line(first)
     named = next((one for one in best_ones(facts) if one.san in words), None)
-    if named is None or named.cost.moves_lost or (_speaks(named) and step_as_good(facts, named) is None):
+    if named is None or named.cost.moves_lost or (_speaks(named, only_time) and step_as_good(facts, named) is None):
         return ""
     kings_first = _RUNS in first  # they come up, as the rule says
     every, found = (
@@ -54,7 +56,7 @@ def as_time_lost(facts: MoveFacts, first: str) -> str:
 
     What the better move does is then no more than an example of how the time is used.
     """
-    if (facts.cost.moves_lost or 0) > _LITTLE_TIME:
+    if (facts.cost.moves_lost or 0) > _LITTLE_TIME or any(words in first for words in _BLOWS):
         return first
     fault = "gives a check that gains nothing" if facts.gives.check else "loses time"
     name = next((one.san for one in best_ones(facts) if f" misses {one.san}, which " in first), "")
@@ -88,5 +90,6 @@ def _without(named: MoveFacts, first: str) -> Iterator[MoveFacts]:
     yield from attack.without(named, deed) if deed else ()
 
 
-def _speaks(one: MoveFacts) -> bool:
-    return bool(one.man.captured or one.man.promoted or one.gives.mate or of(Prepares, coming.wins_by_check)(one))
+def _speaks(one: MoveFacts, only_time: bool) -> bool:
+    wins = not only_time and of(Prepares, coming.wins_by_check)(one)
+    return bool(one.man.captured or one.man.promoted or one.gives.mate or wins)

@@ -12,7 +12,7 @@ from matebot.ideas.prepares import Prepares
 from matebot.ideas.squares import king_steps
 from matebot.wording import cages, coming, king_and_pawn, maxims, nets, rooms
 from matebot.wording.phrases import listed, takes_clause
-from matebot.wording.said import of, own_king, rival_king, rivals_men, rivals_square, stands, stood
+from matebot.wording.said import of, own_king, rivals_men, rivals_square, stands, stood
 
 _AFAR = 3
 #: So far is a king one step from guarding.
@@ -122,14 +122,6 @@ def _beside(facts: MoveFacts) -> str:
         return f": {follows}"
     deed = of(Cage, cages.shuts_in)(facts) or of(CutOff, rooms.cuts)(facts)
     return f", and {deed}" if deed else ""
-
-
-def room_taken(facts: MoveFacts) -> str:
-    """Say what a new man does to the room of the other king: a cage, a line, or a few squares; "" without."""
-    deed = of(Cage, cages.shuts_in)(facts) or of(CutOff, rooms.cuts)(facts)
-    taken = facts.room.squares_taken
-    few = 0 < len(taken) <= _AFAR
-    return deed or (f"takes {listed(taken)} from {rival_king(facts)}" if few else "")
 
 
 def mated_by(facts: MoveFacts) -> str:

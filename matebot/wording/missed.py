@@ -12,7 +12,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
-from matebot.wording import captures, maxims
+from matebot.wording import maxims
 from matebot.wording.lapses import at_pawn, best_ones, told_from
 from matebot.wording.phrases import listed
 from matebot.wording.said import (
@@ -143,14 +143,13 @@ def step_as_good(facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
 
 
 def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say that the pawn could have promoted, and what the new man would do at once.
+    """Say that the pawn could have promoted.
 
     Where a step of the king is as good, it was not to put it off that cost the time.
     """
     if (step := step_as_good(facts, better)) is not None:
         return f"{time_lost(facts, best_ones(facts))}: better is {better.san} or {step.san}"
-    deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
-    return f"puts off the {better.man.promoted}: {better.san} {deed}" if deed else f"puts off {better.san}"
+    return f"puts off {better.san}"
 
 
 def time_lost(facts: MoveFacts, best: list[MoveFacts]) -> str:

@@ -626,16 +626,6 @@ def _not_made(found: Found, about: Spoken) -> int:
     return hold(push in _as_good(about) and push.promotion is not None, "a best move")
 
 
-def _put_off(found: Found, about: Spoken) -> int:
-    from tests.witness.deeds import deed
-
-    best = legal(about.before, found["best"])
-    hold(best in _as_good(about) and best.promotion == kind(found["made"]), found[0])
-    kings = [move for move in _as_good(about) if about.before.piece_type_at(move.from_square) == chess.KING]
-    hold(not [move for move in kings if not about.before.is_capture(move)], "no step of the king is as good")
-    return 2 + deed(found["deed"], about.of(best))
-
-
 def _hits_both(found: Found, about: Spoken) -> int:
     """Hold what is said of the better move, which `about` is here."""
     hit = [about.after.piece_type_at(s) for s in about.after.attacks(about.move.to_square) if not _own(s, about)]
@@ -864,7 +854,6 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         lambda found, about: _goes_away(found, about) + _king_or_pawn(found, about),
     ),
     (rf"(?:misses|puts off) {_BEST}", _not_made),
-    (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),

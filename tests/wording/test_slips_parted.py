@@ -87,6 +87,9 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         # Moves as good do without the opposition: the slip takes time, and no rule about opposed kings goes with them.
         ("8/3b4/6K1/8/8/7k/8/1n6 b - - 0 1", "Nc3", "loses time: better Kg4, which takes the opposition", True),
         ("8/3b4/6K1/8/8/7k/8/1n6 b - - 0 1", "Nc3", "pposed kings", False),
+        # Nor is a fork the only good move where little is lost; a promotion put off needs no more than its name.
+        ("8/4r3/8/8/2K4P/8/8/6k1 b - - 0 1", "Rg7", "Kf2 and Rh7 are as good", True),
+        ("3K4/8/7k/8/8/8/2p5/8 b - - 0 1", "Kg5", "puts off c1=Q; 3 moves lost", True),
         # A capture walks nowhere.
         ("8/6Q1/3r4/2K5/k7/8/8/8 w - - 0 1", "Kxd6", "walks away", False),
         # The own king stands on the file, or beside it.

@@ -191,23 +191,6 @@ def test_a_man_taken_teaches_by_how_far_it_was_from_what_takes_it_and_from_its_k
 
 
 @pytest.mark.parametrize(
-    ("deed", "taken", "text"),
-    [
-        ("shuts it in", ("e4",), "shuts it in"),
-        ("", ("e4",), "takes e4 from Black's king"),
-        ("", ("e4", "e5", "e6"), "takes e4, e5 and e6 from Black's king"),
-        ("", ("e4", "e5", "e6", "e7"), ""),
-        ("", (), ""),
-    ],
-)
-def test_a_new_man_takes_room_by_a_cage_or_a_few_squares(
-    monkeypatch: pytest.MonkeyPatch, deed: str, taken: tuple[str, ...], text: str
-) -> None:
-    monkeypatch.setattr(captures, "of", lambda kind, say: lambda facts: deed if kind is Cage else "")
-    assert captures.room_taken(facts(LONE, "e1e2", taken=taken)) == text
-
-
-@pytest.mark.parametrize(
     ("placed", "uci", "told", "text"),
     [
         ("8/8/3K4/8/8/3P4/8/k7 w", "d3d4", {}, "brings the pawn on: its king stands on the key square d6"),
