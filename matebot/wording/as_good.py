@@ -81,9 +81,9 @@ def names_as_good(sentence: str) -> bool:
 
 
 def _without(named: MoveFacts, first: str) -> Iterator[MoveFacts]:
-    """Yield the moves as quick that do not do what is told of one; all of them where a line is told."""
+    """Yield the moves as quick that do not do what is told of one; all of them where a line or a blow is told."""
     told = first.partition(f" {named.san}, which ")[2].partition("; ")[0].rstrip(".")
-    if not told:
+    if not told or any(words in first for words in _BLOWS):
         yield from named.as_quick
         return
     deed = next((one for one in attack.deeds(named) if attack.head(one.text) == attack.head(told)), NO_DEED)

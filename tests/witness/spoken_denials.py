@@ -298,7 +298,7 @@ _NOT_STOPPED = (
     rf"{_LOST}: it falls after (?P<after>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
-    rf"(?:cannot save|gives up|(?P<loses>loses)) the (?P<man>{MAN}): (?P<reply>{SAN}) takes"
+    rf"(?:cannot save|(?P<gives>gives up)|(?P<loses>loses)) the (?P<man>{MAN}): (?P<reply>{SAN}) takes"
     rf" (?:it|the new (?P<new>{MAN}))",
     rf"cannot save the (?P<man>{MAN}): (?P<loose>nothing guards it)",
     rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
@@ -414,7 +414,15 @@ def cannot(text: str, about: Spoken) -> int:
         goal = legal(about.after, reply).to_square
         taken = groups.get("new") or groups["man"]
         hold("new" not in groups or (goal == about.move.to_square and about.move.promotion is not None), text)
-        hold("new" in groups or ("loses" in groups) == _is_saved_else(about), "another move as long saves it")
+        if "gives" in groups:
+            start = about.move.from_square
+            hit = start in {move.to_square for move in denies.passed(about.before).legal_moves}
+            guarded = about.before.is_attacked_by(not about.attacker, start)
+            hold(
+                (guarded or not hit) and goal == about.move.to_square, "it goes where it is taken, and was not attacked"
+            )
+        else:
+            hold("new" in groups or ("loses" in groups) == _is_saved_else(about), "another move as long saves it")
         return count + _does(reply, f"takes the {taken}", about)
     if "pawn" in groups:
         goal, king = legal(about.after, reply).to_square, their(about, about.after)
