@@ -415,12 +415,7 @@ def cannot(text: str, about: Spoken) -> int:
         taken = groups.get("new") or groups["man"]
         hold("new" not in groups or (goal == about.move.to_square and about.move.promotion is not None), text)
         if "gives" in groups:
-            start = about.move.from_square
-            hit = start in {move.to_square for move in denies.passed(about.before).legal_moves}
-            guarded = about.before.is_attacked_by(not about.attacker, start)
-            hold(
-                (guarded or not hit) and goal == about.move.to_square, "it goes where it is taken, and was not attacked"
-            )
+            hold(goal == about.move.to_square, "it goes where it is taken")
         else:
             hold("new" in groups or ("loses" in groups) == _is_saved_else(about), "another move as long saves it")
         return count + _does(reply, f"takes the {taken}", about)
