@@ -204,8 +204,10 @@ def reached(facts: MoveFacts) -> str:
     if cage is None or hit is None or hit.reply is None or hit.means is not Means.ATTACK:
         return ""
     moved = facts.man.piece != "king" and hit.squares == cage.loose == (stands(facts),)
-    loose_there = king_steps(hit.reply.to_square, stood(facts)) == 1 < king_steps(own_king(facts), stood(facts))
-    if facts.men.defender_men or not moved or loose_there:
+    step, king = hit.reply.to_square, own_king(facts)
+    else_at = (stood(facts), *(stands(one) for one in best_ones(facts) if stood(one) == stood(facts)))
+    loose_else = any(king_steps(step, at) == 1 < king_steps(king, at) for at in else_at)
+    if facts.men.defender_men or not moved or loose_else:
         return ""
     return in_reach(f"the {facts.man.piece}", f"{facts.seen.name_after(hit.reply)} attacks it", facts)
 

@@ -247,9 +247,9 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
 
 def _goes_for(idea: Prepares | LeadsTo, kind: str, hits: bool, facts: MoveFacts) -> str:
     """Say how a man is gone for: it is attacked, or may not go on, or is hunted only."""
-    reply, capture = (idea.line[0], idea.line[-1]) if isinstance(idea, LeadsTo) else (idea.reply, idea.move)
-    stepped = reply.to_square == capture.to_square
-    if kind == "pawn" and stepped and facts.seen.comes_to_guard(capture.to_square):
+    replies, capture = (idea.line[:-1:2], idea.line[-1]) if isinstance(idea, LeadsTo) else ((idea.reply,), idea.move)
+    stepped = any(reply.to_square == capture.to_square for reply in replies)  # it comes to where it is taken
+    if kind == "pawn" and replies[0].to_square == capture.to_square and facts.seen.comes_to_guard(capture.to_square):
         return "bars the pawn's way"
     attacked = facts.seen.attacked_already(capture.to_square)
     in_vain = facts.man.piece == "king" and not attacked and king_steps(rivals_square(facts), capture.to_square) == 1

@@ -92,7 +92,8 @@ def in_a_draw(facts: MoveFacts) -> str:
     if danger is not None and danger.means is Means.FORK:
         return SECOND_MAN
     if danger is not None and danger.means in (Means.SKEWER, None):
-        return "" if _on_one_line(facts) else f"keep king and {minor} off one line"
+        named = danger.means is Means.SKEWER and facts.seen.idea(Meets) is None  # both, just before
+        return "" if _on_one_line(facts) else f"keep {'them' if named else f'king and {minor}'} off one line"
     if why.king_steps == 1 or (minor == "knight" and why.king_steps <= _NEAR):
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
     was = from_edge(own_king(facts))

@@ -13,6 +13,7 @@ from matebot.ideas.idea import Idea, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.leads_to import LeadsTo
+from matebot.ideas.leaves_man import LeavesMan
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
@@ -178,6 +179,8 @@ def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
     behind = wanted == _PAWN and then is not None and coming.is_behind(then.move.to_square, better)
     if wanted is None or behind:
         return False
+    if sure and wanted != _PAWN and better.seen.idea(LeavesMan) is not None:
+        return True  # it can be taken now, and still after the slip
     if sure:
         return _man_wanted(facts) == (wanted, True)
     if coming.hunts(better) and facts.gives.check:

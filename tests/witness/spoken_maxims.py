@@ -738,6 +738,8 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None:
         best, made = _best(about), about.move.promotion
         return hold(made == kind(found[1]) and (best.promotion == chess.QUEEN or _later_than_queen(about)), text)
+    if text == "Keep them off one line":
+        return hold(len(_mine(about, about.before)) > 1 or len(_theirs(about, about.before)) > 1, text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}

@@ -96,6 +96,7 @@ FORK, SKEWER, PIN = ({kind: {"means": means} for kind in (Meets,)} for means in 
         ("k7/2K5/8/8/3b4/8/8/4R3 b", "d4g1", SafeCorner(chess.H1), {}, ""),
         (STEPS, "d6b5", holds(), {"ideas": FORK}, counsel.SECOND_MAN),
         (STEPS, "d6b5", holds(), {"ideas": SKEWER}, "keep king and knight off one line"),
+        (STEPS, "d6b5", holds(), {"ideas": {Pitfall: {"means": Means.SKEWER}}}, "keep them off one line"),
         (STEPS, "d6b5", holds(), {"ideas": {Pitfall: {"means": None}}}, "keep king and knight off one line"),
         (ONE_LINE, "b6a6", holds(), {"ideas": SKEWER}, ""),
         (STEPS, "c6c7", holds(king_steps=1), {}, ""),
