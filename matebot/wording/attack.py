@@ -122,6 +122,8 @@ def _drives(idea: Drives, facts: MoveFacts) -> str:
         return ""  # What matters there is the man.
     if idea.where is Where.TO_EDGE and not facts.gives.check and of(Narrows, rooms.narrows)(facts):
         return ""  # The line that is shut says how.
+    if "pawn" in facts.men.attacker_men and not {"queen", "rook"} & {*facts.men.attacker_men}:
+        return ""  # it is the pawn that wins, and mates later
     if idea.where is Where.TO_EDGE:
         there = all(not from_edge(parse_square(goal)) for goal in facts.room.flights)
         return f"drives the king {'to' if there else 'towards'} the edge{'' if needs_king(facts) else _MATED_THERE}"

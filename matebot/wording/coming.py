@@ -202,7 +202,14 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     reply, answer, last = (facts.seen.name_after(*idea.line[:end]) for end in (1, 2, len(idea.line)))
     if idea.does is not Next.CAPTURE:
         last = last.rstrip("+")  # whether it will be check hangs on the replies
-    soon = "" if len(idea.line) == _PAIR else f", then {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
+    follows = "and soon" if idea.does is Next.PROMOTION else "then"  # another reply may hold the pawn up
+    soon = (
+        ""
+        if len(idea.line) == _PAIR
+        else f", {follows} {last}"
+        if len(idea.line) == 2 * _PAIR
+        else f", and soon {last}"
+    )
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
     towards = _towards(idea, facts)

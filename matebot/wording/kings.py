@@ -43,6 +43,8 @@ _MAXIMS = {
 }
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
+#: So near, a step that brings the king no nearer by steps brings it nowhere.
+_CLOSE = 3
 #: So few squares are a small cage.
 _SMALL = 4
 #: So many moves from mate a king on the edge is about to be mated.
@@ -266,7 +268,8 @@ def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
         if man == "pawn" and _may_go_away(rivals_men(facts), facts) and _on_edge(facts):
             line = facts.then.ahead
             return " for the mate" + (f": if {line[0]}, {line[1]}" if len(line) > 1 else "")
-        both = "king and" if nearer and man != "pawn" else "the"
+        far = facts.seen.idea(NearsMan) is not None and king_steps(rivals_square(facts), rivals_men(facts)[0]) > _BESIDE
+        both = "king and" if nearer and man != "pawn" and not far else "the"
         return "" if at_pawn or _rook_alone(facts) else f" to help against {both} {man}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
 
@@ -319,8 +322,8 @@ def _its(facts: MoveFacts) -> str:
 
 
 def comes_nearer(facts: MoveFacts) -> bool:
-    """Whether the kings come nearer: two steps apart they can come no nearer."""
-    return facts.kings.kings_after < facts.kings.kings_before or facts.kings.kings_after > _BESIDE
+    """Whether the kings come nearer: by steps, or where they are far apart by ranks and files."""
+    return facts.kings.kings_after < facts.kings.kings_before or facts.kings.kings_after > _CLOSE
 
 
 def brings_up(facts: MoveFacts) -> str:

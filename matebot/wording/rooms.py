@@ -173,12 +173,19 @@ def _line(facts: MoveFacts) -> str:
 
 def narrows(idea: Narrows, facts: MoveFacts) -> str:
     """Say which line is shut, or that a part of the board is shut off."""
-    if idea.along and _is_long(idea.along[0]) and not _stands_on(idea.along[0], facts):
+    if idea.along and _is_long(idea.along[0]) and _matters(idea.along[0], facts):
         return f"shuts {line_name(idea.along[0])} to {rival_king(facts)}"
     if facts.gives.check:
         return f"takes a good part of the board from {rival_king(facts)}"
     much = by_minors(facts) and 2 * idea.size_after <= idea.size_before
     return f"takes a good part of the board from {rival_king(facts)}" if much else ""
+
+
+def _matters(line: str, facts: MoveFacts) -> bool:
+    """Whether a line that is shut is near the king, which stands on none that it would have to leave."""
+    held, king = dict(lines_through(stands(facts))).get(line, 0), parse_square(facts.room.king)
+    near = not held or any(king_steps(square, king) <= _FEW for square in range(64) if held >> square & 1)
+    return near and not _stands_on(line, facts)
 
 
 def _stands_on(line: str, facts: MoveFacts) -> bool:

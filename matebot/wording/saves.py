@@ -64,6 +64,8 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
 
 def safe_here(idea: SafeHere, facts: MoveFacts) -> str:
     """Say what tells a square from others where the man is safe as well."""
+    if not idea.line and idea.means is Means.CAPTURE:
+        return ""  # that a man may be given away tells nothing of where it goes
     man = of(Saved, lambda idea, _: man_name(idea.man))(facts)
     theirs = facts.men.defender_men
     if idea.line and (not idea.together or len(theirs) != 1):

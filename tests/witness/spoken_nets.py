@@ -267,7 +267,8 @@ def _leads_to(found: Found, about: Spoken) -> int:
     hold(then(about.after, line[0]).san(line[1]) == found["answer"], "the move that is taught")
     pairs = len(line) // 2
     soon = {None: 1, ", and soon": 3, " and": 2, ", then": 2}[found["soon"]] + ("mate soon" in found[0])
-    hold(min(pairs, 3) == soon, f"after {pairs} moves")
+    promotes = soon == 3 and pairs == 2 and bool(move.promotion)  # the replies may hold it up
+    hold(min(pairs, 3) == soon or promotes, f"after {pairs} moves")
     if "brings the pawn on" in found[0]:
         hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "the pawn moves")
         men = [about.after.piece_type_at(s) for s in about.after.attackers(about.attacker, about.move.to_square)]

@@ -291,7 +291,7 @@ CAGED = "7k/8/4N3/8/2B5/8/8/K7 w"
             "8/8/8/8/7k/8/P7/1K6 w",
             "b1b2",
             led("h4g4 a2a3 g4f4 a3a4", PROMOTION, Q),
-            "helps the pawn on: if Kg4, a3, then a4",
+            "helps the pawn on: if Kg4, a3, and soon a4",
         ),
         (
             "8/8/8/8/7k/8/P7/1K6 w",

@@ -173,6 +173,14 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         # What is told is what teaches.
         ("K1k5/6r1/8/8/8/8/1P6/8 b", "Rb7", "First win the pawn", "First the squares"),
         ("8/8/7B/8/7K/5q2/5k2/8 b", "Qf5", "The fewer squares the king has", "then the mate"),
+        # The king comes no nearer by steps; the line is far from the king; the pawn decides, not the edge.
+        ("8/8/8/8/8/6k1/5r2/3K4 b", "Kg2", "keeps the cage shut", "brings the king"),
+        ("8/2k5/3R4/8/8/5PK1/8/8 w", "Rd1", "saves the rook", "rank 1"),
+        ("8/8/8/8/3K4/2P5/3k4/5B2 w", "Bd3", "c4 runs home", "mated"),
+        # That another move gives the rook away is no reason; nor what the king may do after this one as well.
+        ("8/8/3r4/2P1k3/1K6/8/8/8 b", "Rc6", "saves the rook and blocks the pawn on c5", "allows"),
+        ("8/8/2QK4/8/8/8/1b6/3k4 w", "Qg2", "shuts d2 and e2, the way off the edge", "would let"),
+        ("8/8/4R3/K6k/8/8/8/n7 w", "Kb4", "to help against the knight", "king and knight"),
         # All that are as quick keep the rook's line, as slower ones do, and each crosses it by another.
         ("2k3K1/3R4/8/8/8/8/8/8 w", "Rf7", "saves the rook and shuts the king in on the edge", "rank 7|f-file"),
         ("8/K7/1r6/8/8/8/8/1k6 b", "Rb2", "saves the rook and shuts the king in on the edge", "b-file|rank 2"),
