@@ -163,6 +163,12 @@ def _cut_maxim(facts: MoveFacts) -> str:
     return coming.threat_maxim(facts) if of(Threatens, coming.attacks)(facts) else rooms.cut_maxim(facts)
 
 
+def _line_shut(facts: MoveFacts) -> str:
+    """Say which line is shut to the king, and what comes after."""
+    text, line = room_left.line_shut(facts), facts.then.ahead
+    return f"{text}: if {line[0]}, {line[1]}" if text and len(line) > 1 else text
+
+
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
     seen(LetsGo, saves.offers_new),
@@ -229,11 +235,13 @@ REASONS: tuple[Reason, ...] = (
     seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
     Reason(close_kings.stays_close, close_kings.close_maxim, rank=Rank.WEAK),
     seen(Forced, _forced),
+    seen(Holes, rooms.holes, rank=Rank.WEAK),
+    Reason(_line_shut, always(maxims.TAKE_SQUARES), rank=Rank.WEAK),
 )
 
 
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.taken)
+PLAIN: tuple[Rule, ...] = (leads.driven, leads.taken)
 
 
 def deeds(facts: MoveFacts) -> Iterator[Deed]:

@@ -14,6 +14,7 @@ from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.leaves_man import LeavesMan
+from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
@@ -133,6 +134,9 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
         return True
     if room_left.held_on_edge(better) and text.startswith(room_left.holds(better)) and room_left.held_on_edge(facts):
         return True
+    lost = better.seen.idea(MinorLost) if reason.idea is MinorLost else None
+    if lost is not None and lost.covered and all(map(facts.seen.attacked, lost.covered)):
+        return True
     threat = better.seen.idea(Threatens)
     if threat is not None and text == coming.threatens(threat, better) and _same_threat(better, facts):
         return True
@@ -179,7 +183,7 @@ def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
     behind = wanted == _PAWN and then is not None and coming.is_behind(then.move.to_square, better)
     if wanted is None or behind:
         return False
-    if sure and wanted != _PAWN and better.seen.idea(LeavesMan) is not None:
+    if sure and better.seen.idea(LeavesMan) is not None:
         return True  # it can be taken now, and still after the slip
     if sure:
         return _man_wanted(facts) == (wanted, True)

@@ -41,14 +41,20 @@ def taken(facts: MoveFacts, squares: Sequence[str] = ()) -> str:
         return f"leaves {king} only {left[0]}"
     if held_on_edge(facts):
         return holds(facts)
-    if line := _line(facts):
-        return f"shuts {line} to {king}"
+    if line := line_shut(facts):
+        return line
     if 0 < len(left) <= _FEW and len(named) > 1:
         return f"leaves {king} only {listed(left)}"
     if facts.room.squares_given:
         return ""  # Others are given: half of it told would mislead.
     there, leads = _leads(named, facts)
     return f"takes {listed(there or named)} from {king}{leads}"
+
+
+def line_shut(facts: MoveFacts) -> str:
+    """Say which line of a rook or bishop is shut to a king that is not held on the edge, nor by one square."""
+    line = "" if len(facts.room.flights) <= 1 or held_on_edge(facts) else _line(facts)
+    return f"shuts {line} to {rival_king(facts)}" if line else ""
 
 
 def _leads(named: Sequence[str], facts: MoveFacts) -> tuple[list[str], str]:
