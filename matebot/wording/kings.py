@@ -195,7 +195,7 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     goes = "heads for the centre" if needs_king(facts) else "brings the king towards the centre"
     if _more_central(facts):
         goes = "leaves the edge"
-    takes = king(idea, facts) if _queen_against_minor(facts) else ""
+    takes = king(idea, facts) if queen_against_minor(facts) else ""
     return f"{goes} and {takes.removeprefix(_NEARER)}" if takes.startswith(_NEARER) else f"{goes}{_to_help(facts)}"
 
 
@@ -232,7 +232,7 @@ def alone(facts: MoveFacts) -> str:
         return "the pawn runs by itself"
     if "pawn" in men:
         return "the pawn needs its help"
-    if _queen_against_minor(facts):
+    if queen_against_minor(facts):
         return "the queen needs it for the mate"
     if facts.men.defender_men:
         return f"it must help against the {facts.men.defender_men[0]}"
@@ -242,19 +242,19 @@ def alone(facts: MoveFacts) -> str:
     return f"{kinds} cannot mate without it"
 
 
-def _queen_against_minor(facts: MoveFacts) -> bool:
+def queen_against_minor(facts: MoveFacts) -> bool:
     """Whether a queen alone, which loses nothing to it, plays against a bishop or knight."""
     return facts.men.attacker_men == ("queen",) and facts.men.defender_men in (("bishop",), ("knight",))
 
 
 def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
     """Say what the king comes for: against a man, or where it comes nearer to the other king against both."""
-    if _mates_first(facts):
+    if mates_first(facts):
         line = facts.then.ahead
         return " for the mate" + (f": if {line[0]}, {line[1]}" if line[1:] and line[1].startswith("K") else "")
     if "pawn" in facts.men.attacker_men:
-        return _to_pawn(facts)
-    if _queen_against_minor(facts):
+        return to_pawn(facts)
+    if queen_against_minor(facts):
         return f": {alone(facts)}"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",):
         return ": king and queen must work together against the rook"
@@ -283,12 +283,12 @@ def _rook_alone(facts: MoveFacts) -> bool:
     return holds or hunting.takes_alone(facts)
 
 
-def _mates_first(facts: MoveFacts) -> bool:
+def mates_first(facts: MoveFacts) -> bool:
     """Whether a pawn runs that cannot be caught, and the king helps another man to mate sooner."""
     return facts.race.runs_alone and not pawn_runs(facts)
 
 
-def _to_pawn(facts: MoveFacts) -> str:
+def to_pawn(facts: MoveFacts) -> str:
     """Say what the king comes to its pawn for: the squares of its way that it guards, or who is in the way."""
     if facts.ways.way_guarded:
         ahead = sorted(facts.ways.way_guarded, reverse=facts.turn == "black")
@@ -379,31 +379,6 @@ def _tightens(facts: MoveFacts) -> bool:
 def _bounds(facts: MoveFacts) -> bool:
     """Whether the lone piece bounds a box by two lines: on the edge of the board it does not."""
     return all(from_edge(square) > 0 for square in own_men(facts, facts.men.attacker_men[0]))
-
-
-def help_maxim(facts: MoveFacts) -> str:
-    """Say why the king comes to help."""
-    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
-    if hunts and not facts.seen.answers_check:
-        return maxims.KING_THEN_FORK
-    if pawn_runs(facts):
-        return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else maxims.ATTACK_TOGETHER
-    if facts.seen.answers_check:
-        return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
-    if needs_king(facts):
-        men = facts.men.attacker_men
-        first = maxims.ALL_IN_PLAY if facts.man.piece == "king" else ""
-        return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else first
-    if _mates_first(facts):
-        return maxims.NOT_ALONE.format(man=next(man for man in facts.men.attacker_men if man != "pawn"))
-    if "pawn" in facts.men.attacker_men:
-        if any(other.man.piece == "pawn" for other in facts.as_quick):
-            return maxims.BRING_ON  # The pawn needs no escort yet.
-        heavy = next((man for man in facts.men.attacker_men if man in ("queen", "rook")), "")
-        return maxims.ESCORT if _to_pawn(facts) else maxims.NOT_ALONE.format(man=heavy) if heavy else ""
-    if _queen_against_minor(facts):
-        return maxims.NOT_ALONE.format(man="queen")
-    return maxims.ATTACK_TOGETHER if facts.men.defender_men else ""
 
 
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:

@@ -114,7 +114,6 @@ INSIDE_SQUARE = "only inside its square is a pawn caught"
 DOUBLE_STEP = "the double step gains a move"
 COUNT_THE_RACE = "count the race move by move"
 PROMOTE_IN_TIME = "promote before it can be stopped"
-STAYS_AND_WALKS = "the {man} stays, the king walks"
 EASY_PREY = "a man without its king is easy prey"
 NO_TIME = "a threat of mate leaves no time"
 OWN_MEN = "a king's own men may shut it in"
@@ -230,13 +229,13 @@ def king_up(facts: MoveFacts) -> str:
     if caged and facts.men.defender_men and cage_now is not None and cage_now.change is CageChange.TIGHTENS:
         return KING_TAKES
     if caged and men == ("bishop", "bishop"):
-        return STAYS_AND_WALKS.format(man="bishops").replace("stays", "stay")
+        return CAGE_FIRST
     if needs_king(facts) and len(men) > 1 and not caged:
         return ALL_IN_PLAY if facts.man.piece == "king" else ""
     if facts.seen.answers_check:
         return STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
-    if caged and men in (("queen",), ("rook",)):
-        return STAYS_AND_WALKS.format(man=men[0])
+    if caged and men in (("queen",), ("rook",)) and "pawn" not in facts.men.defender_men:
+        return CAGE_FIRST
     return NOT_ALONE.format(man=men[0]) if len(men) == 1 and men[0] in ("queen", "rook") else ""
 
 

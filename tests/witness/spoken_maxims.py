@@ -311,7 +311,6 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Stop the pawn before all else": lambda about: chess.PAWN in _theirs(about, about.before),
     "A king cut off stops no pawn": lambda about: chess.PAWN in _mine(about, about.after),
-    "The bishops stay, the king walks": lambda about: _king_moves(about) and caged(about.after, about) > 0,
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
     "First the line, then the king": lambda about: (
@@ -717,11 +716,6 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)
-    found = re.fullmatch(rf"The ({MAN}) stays, the king walks", text)
-    if found is not None:
-        mine = _mine(about, about.after)
-        walks = any(_king_moves(one) for one in (about, *_as_good(about)))
-        return hold(walks and sorted(mine) == sorted((kind(found[1]), chess.KING)), text)
     found = re.fullmatch(rf"Next to a king the ({MAN}) needs a guard", text)
     if found is not None:
         at = about.move.to_square

@@ -14,7 +14,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.shuts_way import Aim, ShutsWay
-from matebot.wording import close_kings, kings, maxims, minors, room_left, rooms
+from matebot.wording import close_kings, king_lessons, kings, maxims, minors, room_left, rooms
 from matebot.wording.coming import _takes_back
 from tests.wording.bare import facts_of
 
@@ -78,7 +78,7 @@ def test_where_mate_comes_before_the_pawn_is_a_queen_the_king_comes_for_the_mate
         as_quick=(),
     )
     assert kings._to_help(facts) == text
-    assert kings.help_maxim(facts) == rule
+    assert king_lessons.help_maxim(facts) == rule
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.prepares import Next
 from matebot.ideas.shuts_way import Aim, ShutsWay
-from matebot.wording import close_kings, kings, maxims
+from matebot.wording import close_kings, king_lessons, kings, maxims
 from tests.wording.bare import facts_of
 
 FAR = 20
@@ -370,7 +370,7 @@ PUSHED, STEPPED = (SimpleNamespace(man=SimpleNamespace(piece=piece)) for piece i
 def test_a_king_that_comes_to_help_teaches_by_what_its_men_can_do_without_it(
     placed: str, uci: str, told: dict[str, Any], rule: str
 ) -> None:
-    assert kings.help_maxim(facts(placed, uci, **told)) == rule
+    assert king_lessons.help_maxim(facts(placed, uci, **told)) == rule
 
 
 @pytest.mark.parametrize(

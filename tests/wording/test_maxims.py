@@ -45,7 +45,7 @@ def facts(placed: str, uci: str, *shown: object, **told: Any) -> MoveFacts:
 @pytest.mark.parametrize(
     ("placed", "uci", "held", "told", "rule"),
     [
-        (BISHOPS, STEP, HeldBy.CAGE, {}, "the bishops stay, the king walks"),
+        (BISHOPS, STEP, HeldBy.CAGE, {}, "first the cage, then the king"),
         (BISHOPS, STEP, HeldBy.NOTHING, {}, maxims.ALL_IN_PLAY),
         (BISHOPS, STEP, None, {}, maxims.ALL_IN_PLAY),
         (BISHOPS, "f1e2", None, {}, ""),
@@ -53,8 +53,8 @@ def facts(placed: str, uci: str, *shown: object, **told: Any) -> MoveFacts:
         (MINORS, STEP, HeldBy.LINE, {}, maxims.ALL_IN_PLAY),
         (AGAINST.format(man="p", men="BB1"), STEP, HeldBy.LINE, {}, ""),
         (AGAINST.format(man="p", men="B2"), STEP, HeldBy.LINE, {}, ""),
-        (ROOK, STEP, HeldBy.CAGE, {}, "the rook stays, the king walks"),
-        (QUEEN, STEP, HeldBy.CAGE, {}, "the queen stays, the king walks"),
+        (ROOK, STEP, HeldBy.CAGE, {}, "first the cage, then the king"),
+        (QUEEN, STEP, HeldBy.CAGE, {}, "first the cage, then the king"),
         (ROOK, STEP, HeldBy.LINE, {}, "king and rook mate only together"),
         (AGAINST.format(man="p", men="Q2"), STEP, HeldBy.LINE, {}, "king and queen mate only together"),
         (AGAINST.format(man="p", men="RR1"), STEP, HeldBy.CAGE, {}, ""),
