@@ -19,6 +19,7 @@ _NO_END = (
     "looks for",
     "lets the",
     "is after",
+    "stays close",
     "gives check after",
 )
 #: Captures, promotions and mates speak for themselves.

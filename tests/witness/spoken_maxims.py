@@ -227,7 +227,10 @@ _MAXIMS: dict[str, _Holds] = {
         _takes(about) and far(_best(about).to_square, _best(about).from_square) > 2
     ),
     "Save an attacked man before all else": lambda about: bool(endangered(about.before, about.attacker)),
-    "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
+    "Look at every check first": lambda about: (
+        then(about.before, _best(about)).is_checkmate()
+        or (about.before.gives_check(_best(about)) and _keeping(about) == [_best(about)])
+    ),
     "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),
     "A man far from its king can be hunted": _far_man,
     "A minor piece needs its king beside it": lambda about: _far_man(about) or _has_minor(about),
