@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from importlib import import_module
 
 import chess
 import pytest
@@ -146,6 +147,29 @@ def test_of_boxes_only_one_that_is_new_or_smaller_speaks_for_a_move(ending: str)
             assert FOR["box"](board, move, after, side) in ((new,) if smaller else (None,)), (board.fen(), move)
             said, silent = said + smaller, silent + (new is not None and not smaller)
     assert min(said, silent) > 20
+
+
+@pytest.mark.parametrize(
+    ("kind", "ending", "count", "slot", "speaking"),
+    [("cut_off", "KRK", 40, "change", "sets"), ("barrier", "KBNK", 120, "new", True)],
+)
+def test_a_line_or_barrier_that_stood_before_does_not_speak_for_a_move(
+    kind: str, ending: str, count: int, slot: str, speaking: object
+) -> None:
+    """What an idea is, its witness says."""
+    claim, said, silent = import_module(f"tests.witness.ideas.{kind}").claim, 0, 0
+    for board in random_positions(ending, count, seed=80):
+        side = board.turn
+        if board.occupied_co[side].bit_count() == 1:
+            continue
+        for move in list(board.legal_moves):
+            after = board.copy(stack=False)
+            after.push(move)
+            claimed = claim(board, move, after, side)
+            speaks = claimed is not None and claimed[slot] == speaking
+            assert FOR[kind](board, move, after, side) == (0 if speaks else None), (board.fen(), move)
+            said, silent = said + speaks, silent + (claimed is not None and not speaks)
+    assert min(said, silent) > 5
 
 
 def _box(board: chess.Board, side: chess.Color) -> int | None:

@@ -160,6 +160,12 @@ def test_men_of_which_the_trade_teaches_no_place_have_none(ending: str) -> None:
         assert {in_a_draw.place(board, move) for move in board.legal_moves} <= {()}
 
 
+@pytest.mark.parametrize("men", ["4P3/4P3", "4B3/4P3", "4N3/4P3"])
+def test_a_side_with_two_men_has_no_place(men: str) -> None:
+    board = chess.Board(f"8/8/8/1k6/{men}/K7/8 w - - 0 1")
+    assert {in_a_draw.place(board, move) for move in board.legal_moves} == {()}
+
+
 def test_the_weaker_side_in_danger_leaves_fewer_men_where_no_move_sets_a_problem(library: Library) -> None:
     """A king that holds against a rook's pawn takes the bishop rather than go to the corner at once."""
     board = chess.Board("3K4/5k2/4B3/7P/8/8/8/8 b - - 0 1")

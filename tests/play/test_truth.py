@@ -11,7 +11,7 @@ from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import shortest_line
 from matebot.play.ranking import rank_with
-from matebot.play.truth import TableTruth
+from matebot.play.truth import TableTruth, _key
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -135,3 +135,32 @@ def test_of_equally_short_mates_the_answer_is_the_one_that_is_played(library: Li
     board = chess.Board(fen)
     expected = choose(Judged.of(library, board.copy()), Style(attack="shortest")).move
     assert TableTruth(library, "shortest").answer(board) == expected
+
+
+def test_a_count_makes_another_position_with_five_men_only() -> None:
+    for placed, is_another in (("8/8/8/8/4k3/8/8/K1BN4 w", False), ("8/8/8/8/4k3/8/8/K1BN3r w", True)):
+        early, late = (chess.Board(f"{placed} - - {clock} 60") for clock in (0, 60))
+        assert (_key(early) != _key(late)) == is_another
+
+
+@pytest.mark.parametrize(
+    ("fen", "around"),
+    [
+        ("8/8/8/1K6/5N1k/4r3/8/8 b - - 0 1", "h4g4 b5c6 g4h4 c6b5"),
+        ("4k3/8/7K/8/2b5/8/8/3R4 w - - 0 1", "d1c1 e8f8 c1d1 f8e8"),
+    ],
+)
+def test_what_has_occurred_before_changes_no_answer(
+    library: Library, monkeypatch: pytest.MonkeyPatch, fen: str, around: str
+) -> None:
+    """In a draw whoever can still win goes where he has been least often; an answer knows no game.
+
+    Four men are taken for five, as the count of the fifty moves tells how far back the game is looked at.
+    """
+    monkeypatch.setattr("matebot.play.truth._UNCLOCKED_MEN", 3)
+    board = chess.Board(fen)
+    first = TableTruth(library).answer(board)
+    assert first == choose(Judged.of(library, board.copy()), Style()).move
+    for move in around.split():
+        board.push_uci(move)
+    assert TableTruth(library).answer(board) == first != choose(Judged.of(library, board.copy()), Style()).move

@@ -182,6 +182,23 @@ def test_of_several_new_men_no_more_are_looked_at_once_one_is_too_good() -> None
     assert look(chess.Board("5K2/8/7P/5k2/4p3/8/8/8 w - - 0 1"), 2).nodes <= 30
 
 
+def test_every_promotion_is_looked_at_once_where_the_board_is_not_quiet() -> None:
+    """Black has one move, and then the pawn may take the rook or promote beside it: eight new men, none taken back."""
+    board, asked = chess.Board("k2r4/2P5/2K5/8/8/8/8/8 b - - 0 1"), list[str]()
+
+    def unknown(after: chess.Board) -> None:
+        asked.append(after.fen())
+
+    find_move(board, [chess.Move.from_uci("a8a7")], unknown, never, most_depth=1)
+    board.push_uci("a8a7")
+    promoted = list[str]()
+    for move in [move for move in board.legal_moves if move.promotion]:
+        board.push(move)
+        promoted.append(board.fen())
+        board.pop()
+    assert sorted(asked) == sorted(promoted)
+
+
 def test_the_board_is_left_as_it_was() -> None:
     board = chess.Board("8/2k5/8/1pP5/8/8/8/K7 w - b6 0 1")
     fen, stack = board.fen(), list(board.move_stack)
