@@ -58,6 +58,37 @@ PAIRS = {
     "the other king helps when near": ("4k3/8/4K3/8/8/8/8/R7", "4k3/8/8/8/8/8/4K3/R7", 20),
 }
 
+#: The same, with what lies between them to a hundredth of a pawn, as an estimate is shown to whoever asks. Where a man
+#: stands beside them, the kings stand so that all other things are equal.
+APART = {
+    "its second step is worth 5": ("8/8/8/7k/K7/4P3/8/q7", "8/8/8/7k/K7/8/4P3/q7", 5),
+    "with the third it is 15": ("8/8/8/7k/K3P3/8/8/q7", "8/8/8/7k/K7/8/4P3/q7", 15),
+    "with the fourth 40": ("8/8/8/4P2k/K7/8/8/q7", "8/8/8/7k/K7/8/4P3/q7", 40),
+    "with the fifth 90": ("8/8/4P3/7k/K7/8/8/q7", "8/8/8/7k/K7/8/4P3/q7", 90),
+    "with the sixth 180": ("8/4P3/8/7k/K7/8/8/q7", "8/8/8/7k/K7/8/4P3/q7", 180),
+    "a pawn more is worth 100 and its steps": ("8/3P4/8/7k/K7/8/4P3/q7", "8/8/8/7k/K7/8/4P3/q7", 280),
+    "two steps nearer to the square before it are worth 14 each": (
+        "7k/8/8/8/K7/8/4P3/q7",
+        "8/8/8/7k/K7/8/4P3/q7",
+        28,
+    ),
+    "of two that run a step saved is worth 12": ("8/8/P7/8/8/8/8/K6k", "8/8/8/P7/8/8/8/K6k", 50 + 12 - 14),
+    "to run is worth 520, less for each of three steps": (
+        "4k3/8/8/P7/8/8/8/K7",
+        "3k4/8/8/P7/8/8/8/K7",
+        520 - 3 * 12 + 14,
+    ),
+    "a key square is worth 260": ("4k3/8/4K3/8/4P3/8/8/8", "4k3/8/8/4K3/4P3/8/8/8", 260 - 14 + 6),
+    "a step to the edge is worth 12": ("4k3/8/8/8/K7/8/8/R7", "8/4k3/8/8/K7/8/8/R7", 12),
+    "two steps of the kings to each other are worth 6 each": ("4k3/8/4K3/8/8/8/8/R7", "4k3/8/8/8/K7/8/8/R7", 12),
+    "kings as far apart as can be are worth nothing": ("4k3/8/8/8/8/8/8/R3K3", "r3k3/8/8/8/8/8/8/R3K3", 500 + 3 * 12),
+    "a step from the corner that it holds is worth 60": (
+        "2k5/8/P7/8/8/8/8/K1B5",
+        "1k6/8/P7/8/8/8/8/K1B5",
+        60 + 14,
+    ),
+}
+
 
 def seen_by_white(text: str) -> int:
     board = chess.Board(f"{text if ' ' in text else f'{text} w'} - - 0 1")
@@ -67,6 +98,11 @@ def seen_by_white(text: str) -> int:
 @pytest.mark.parametrize(("heavier", "lighter", "margin"), PAIRS.values(), ids=PAIRS)
 def test_of_two_positions_the_better_one_weighs_more(heavier: str, lighter: str, margin: int) -> None:
     assert seen_by_white(heavier) >= seen_by_white(lighter) + margin
+
+
+@pytest.mark.parametrize(("heavier", "lighter", "apart"), APART.values(), ids=APART)
+def test_of_two_positions_the_better_one_weighs_so_much_more(heavier: str, lighter: str, apart: int) -> None:
+    assert seen_by_white(heavier) - seen_by_white(lighter) == apart
 
 
 @pytest.mark.parametrize("men", ["q", "r", "bb", "bn", "qr", "rb", "rn"])
