@@ -118,6 +118,9 @@ def test_so_many_moves_of_a_line_are_chosen_by_what_teaches_most(
     line = method_line(library, chess.Board("8/8/8/8/4k3/8/8/K2R4 w - - 0 1"), taught)
     assert chosen == line[::2][:taught]
     assert len(line) > 2 * taught
+    chosen.clear()
+    unsaid = method_line(library, chess.Board("8/8/8/8/4k3/8/8/K2R4 w - - 0 1"))
+    assert chosen == unsaid[:1]
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KQK", "KRRK"])

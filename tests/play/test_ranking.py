@@ -8,7 +8,7 @@ import chess
 import pytest
 
 from matebot.laws.referee import judge
-from matebot.play.ranking import Ranked, is_weaker, ranked, square_order
+from matebot.play.ranking import Ranked, as_good, is_weaker, ranked, square_order
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -119,6 +119,17 @@ def test_equal_moves_stand_by_the_square_they_leave_then_the_one_they_go_to_then
     turned_round = reversed(moves)  # so that none stands as it should already
     by_square = sorted(turned_round, key=lambda move: square_order(move.from_square, move.to_square, move.promotion))
     assert by_square == sorted(moves, key=squares)
+
+
+def test_a_move_is_as_good_as_itself_and_as_another_only_where_both_numbers_are_exact(tables: Tables) -> None:
+    moves = ranked(chess.Board("8/8/8/8/4k3/8/8/K1Q5 w - - 0 1"), tables)
+    first, second = next(pair for pair in pairwise(moves) if pair[0].mate_plies == pair[1].mate_plies)
+    bound = first._replace(exact=False)
+    assert as_good(first, first)
+    assert as_good(bound, bound)
+    assert as_good(second, first)
+    assert not as_good(second, bound)
+    assert not as_good(bound, second)
 
 
 def test_the_mate_of_a_move_is_counted_from_before_it(tables: Tables) -> None:
