@@ -50,6 +50,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     first = _first_sentence(facts, better)
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
     rule = rule_of(facts, better, first)
+    if rule == maxims.CAGE_FIRST and not all_of_a_man(facts):
+        rule = ""  # a step of the king was as good
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     chance = overlooked(first) or " takes the loose " in first
     if facts.man.promoted or (chance and facts.cost.mistake is not Mistake.OUTCOME):

@@ -90,6 +90,8 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         # Nor is a fork the only good move where little is lost; a promotion put off needs no more than its name.
         ("8/4r3/8/8/2K4P/8/8/6k1 b - - 0 1", "Rg7", "Kf2 and Rh7 are as good", True),
         ("3K4/8/7k/8/8/8/2p5/8 b - - 0 1", "Kg5", "puts off c1=Q; 3 moves lost", True),
+        # A step of the king shuts it in as well: no rule puts the cage first.
+        ("8/8/3B4/8/4K3/3B4/8/4k3 w - - 0 1", "Kf5", "First the cage", False),
         # A capture walks nowhere.
         ("8/6Q1/3r4/2K5/k7/8/8/8 w - - 0 1", "Kxd6", "walks away", False),
         # The own king stands on the file, or beside it.
