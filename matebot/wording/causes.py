@@ -19,7 +19,6 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.saved import Saved
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
@@ -50,8 +49,6 @@ _FEW = 3
 _HELD = 32
 #: A smaller box is a part of one line, where the box has done its work.
 _BOX = 8
-#: Grown so many times a box is given up.
-_TWICE = 2
 
 
 def cause(facts: MoveFacts, better: MoveFacts) -> str:
@@ -102,35 +99,6 @@ def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) 
     )
 
 
-def room_given(facts: MoveFacts, better: MoveFacts) -> tuple[str, str]:
-    """Say that a man gives up the line that cut a bare king off, its box or the cage, and what that teaches.
-
-    Nothing is told where the king cannot go out at once. It is told though other moves of the man cost as much: what is
-    given up is seen on the board.
-    """
-    if facts.men.defender_men or not facts.by_attacker:
-        return "", ""
-    run, line = facts.seen.idea(Refutation), facts.seen.idea(CutOff)
-    goals = [] if run is None or run.means is not Means.RUN else [*map(square_name, run.squares)]
-    if goals and {*goals} <= {*facts.room.squares_given} and told_from(_opens, facts, best_ones(facts)):
-        return _opens(facts, better), maxims.KEEP_IT_SHUT
-    if line is not None and better.seen.slower_moves.less_bad_along(line.line, facts.seen.move):
-        return (_cut(facts, better), maxims.HOLD_THE_LINE) if told_from(_cut, facts, best_ones(facts)) else ("", "")
-    return _box_given(facts), maxims.ONLY_SMALLER.format(room="the box")
-
-
-def _box_given(facts: MoveFacts) -> str:
-    """Say that a rook that nothing drives off lets the box grow to twice its size, which no better move lets grow."""
-    box = facts.seen.idea(Box)
-    if box is None or box.change is not BoxChange.WIDENS or facts.gives.check or facts.seen.idea(Saved) is not None:
-        return ""
-    assert box.before is not None
-    assert box.after is not None
-    rook = facts.man.piece == "rook" and box.after >= _TWICE * box.before
-    kept = all((one.box.box_after or box.after) <= box.before for one in best_ones(facts))
-    return f"lets the box grow from {box.before} to {box.after} squares" if rook and kept else ""
-
-
 def _bare(text: str) -> str:
     """Return a text as far as it does not depend on the move: without numbers and what follows."""
     return "".join(sign for sign in text.partition(":")[0] if not sign.isdigit())
@@ -171,7 +139,8 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
     return "checks too soon: it only chases the king out"
 
 
-def _opens(facts: MoveFacts, better: MoveFacts) -> str:
+def opens(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that a move opens the cage, and where the king gets out; nothing where it does not."""
     if reached(facts):
         return ""  # the king gets out by taking a man only
     # Where the king has a man beside it, there is more to look at than the king's room.
@@ -297,7 +266,8 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
     return "lets the box grow" if rook and idea.before >= _BOX and best < left else ""
 
 
-def _cut(facts: MoveFacts, better: MoveFacts) -> str:
+def cut(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that a move gives up the line that cut the king off, where the better move keeps it."""
     idea, other = facts.seen.idea(CutOff), better.seen.idea(CutOff)
     if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.change is not CutChange.KEEPS:
         return ""
@@ -378,14 +348,14 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_leaves_w, ""),
     (blamed(Lapse.LET_GO, let_go), maxims.HOLD_THE_LINE),
     (lambda facts, _: reached(facts), maxims.NO_LOOSE_MAN),
-    (_opens, maxims.KEEP_IT_SHUT),
+    (opens, maxims.KEEP_IT_SHUT),
     (_chases, maxims.NO_CHECK),
     (blamed(Lapse.LEFT_OPEN, left_open), maxims.WAY_FIRST),
     (_hunts, maxims.HUNTED),
     (_stage, ""),
     (_widens, ""),
     (_box, ""),
-    (_cut, ""),
+    (cut, ""),
     (_from_keys, maxims.KING_FIRST),
     (_from_pawn, maxims.TOGETHER),
     (_astray, ""),
@@ -396,7 +366,7 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
 _TAUGHT: tuple[tuple[Rule, str], ...] = (
     (_widens, maxims.ONLY_SMALLER.format(room="the cage")),
     (_box, maxims.ONLY_SMALLER.format(room="the box")),
-    (_cut, maxims.HOLD_THE_LINE),
+    (cut, maxims.HOLD_THE_LINE),
     (_astray, maxims.ATTACK_TOGETHER),
     (_no_bishop_to_edge, maxims.IN_THE_MIDDLE),
     (blamed(Lapse.MAN_OUT, man_out), maxims.FLIGHTS_FIRST),
@@ -410,7 +380,7 @@ def taught(facts: MoveFacts, better: MoveFacts, text: str) -> str:
 
 
 #: What a move may show by the way: no reason where another move of its man does as badly without it.
-_FEATURES: tuple[Rule, ...] = (_opens, _chases, _stage, _widens, _box, _cut, _astray, _no_bishop_to_edge, _condition)
+_FEATURES: tuple[Rule, ...] = (opens, _chases, _stage, _widens, _box, cut, _astray, _no_bishop_to_edge, _condition)
 #: Those of them that say where a man went: no reason where no move of the man is clearly better.
 _OF_A_MAN: tuple[Rule, ...] = (_box, _astray, _no_bishop_to_edge)
 _DEFENCE: tuple[Rule, ...] = (_exception, _edge)

@@ -24,11 +24,11 @@ from matebot.wording.aftermath import (
     in_short,
     without_numbers,
 )
-from matebot.wording.causes import room_given
-from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
-from matebot.wording.missed import time_lost
+from matebot.wording.given_up import room_given
+from matebot.wording.lapses import best_ones, gives_time, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
 from matebot.wording.reason import NO_DEED, Rank
+from matebot.wording.running_on import in_its_way, is_step, runs_on
 from matebot.wording.said import (
     Rule,
     defender,
@@ -194,7 +194,7 @@ def without_line(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
     if all(remedies.off_edge(one, facts) for one in best):
         return f"misses {better.san}, which brings the king off the edge"
     king = better.man.piece == "king"
-    push = next((one for one in best if king and one.man.piece == "pawn" and _is_step(one)), None)
+    push = next((one for one in best if king and one.man.piece == "pawn" and is_step(one)), None)
     return f"loses time: better is {better.san}{'' if push is None else f' or {push.san}'}"
 
 
@@ -227,31 +227,6 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
     return f"misses {better.san}, which {attack.head(own)}" if own.startswith("leaves ") else ""
 
 
-def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that the pawn may run on; nothing where no pawn runs by itself, or it has run."""
-    runs = pawn_that_runs(best)
-    if runs is None or facts.man.piece == "pawn":
-        return ""
-    if text := in_its_way(facts, best):
-        return text
-    saved = facts.seen.idea(Saved)
-    if saved is not None and saved.moved:
-        return f"saves the {facts.man.piece}, but loses time: {runs.san} runs on"
-    return f"{time_lost(facts, best)}: {runs.san} runs on"
-
-
-def in_its_way(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that a man stands where the pawn would run to; nothing where none does."""
-    runs = pawn_that_runs(best)
-    waits = runs is not None and facts.man.piece != "pawn" and stands(facts) == stands(runs)
-    return in_way(facts) if waits else ""
-
-
-def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:
-    """Return a step of a pawn that runs by itself among the best moves; None without one."""
-    return next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and _is_step(one)), None)
-
-
 def _comes_up(better: MoveFacts) -> str:
     """Say that the king comes up; nothing where it is as many steps from the other as before."""
     return leads.comes_up(better) if _nearer(better) else ""
@@ -260,11 +235,6 @@ def _comes_up(better: MoveFacts) -> str:
 def _comes_nearer(better: MoveFacts, facts: MoveFacts) -> str:
     """Say that the king comes up where the slip does not come as near."""
     return "" if remedies.as_near_too(better, facts) else _comes_up(better)
-
-
-def _is_step(one: MoveFacts) -> bool:
-    """Whether a move does nothing but go a step on."""
-    return not one.man.promoted and not one.man.captured
 
 
 def _nearer(one: MoveFacts) -> bool:

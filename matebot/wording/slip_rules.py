@@ -12,10 +12,11 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
-from matebot.wording import answers, attack, captures, chances, losses, maxims, remedies
+from matebot.wording import answers, attack, captures, chances, losses, maxims, remedies, running_on
 from matebot.wording.attack import deeds
-from matebot.wording.causes import caused, reached, room_given, taught
+from matebot.wording.causes import caused, reached, taught
 from matebot.wording.coming import is_behind
+from matebot.wording.given_up import room_given
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
 from matebot.wording.missed import mate_in_two_maxim, needed_man, step_as_good, underpromoted
 from matebot.wording.phrases import LINE
@@ -79,8 +80,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if needed_man(facts) == "queen" and (made := underpromoted(facts)) and made in first:
         return maxims.MAKE_A_QUEEN
     best = best_ones(facts)
-    if (waits := chances.runs_on(facts, best)) and waits in first:
-        runs = chances.pawn_that_runs(best)
+    if (waits := running_on.runs_on(facts, best)) and waits in first:
+        runs = running_on.pawn_that_runs(best)
         if runs is not None and stands(facts) == stands(runs):
             return maxims.OWN_WAY
         return maxims.BRING_ON if any(one.man.piece == "king" for one in best) else maxims.RUN_FIRST

@@ -12,7 +12,7 @@ from matebot.facts.time_given import Gain
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
-from matebot.wording import aftermath, answers, chances, coming, leads, remedies
+from matebot.wording import aftermath, answers, chances, coming, leads, remedies, running_on
 from matebot.wording.reason import Deed, Rank
 from tests.wording.better import facts
 
@@ -205,15 +205,16 @@ def test_a_pawn_may_run_on_where_no_other_man_stands_before_it(
     uci: str, best: str, runs: bool, saved: bool | None, text: str
 ) -> None:
     ideas = {} if saved is None else {Saved: {"moved": saved}}
-    assert chances.runs_on(facts(RUNS, uci, ideas=ideas), [facts(RUNS, best, san="c7", runs=runs)]) == text
+    assert running_on.runs_on(facts(RUNS, uci, ideas=ideas), [facts(RUNS, best, san="c7", runs=runs)]) == text
 
 
 def test_a_pawn_that_takes_or_promotes_does_not_only_run_and_a_man_before_it_stands_in_its_way() -> None:
     for placed, uci in (("8/2P5/8/8/4k3/8/7R/K7 w", "c7c8q"), ("8/3n4/2P5/8/4k3/8/7R/K7 w", "c6d7")):
-        assert chances.pawn_that_runs([facts(placed, uci, runs=True)]) is None
+        assert running_on.pawn_that_runs([facts(placed, uci, runs=True)]) is None
     placed = "8/8/2P5/8/4k3/8/2R5/K7 w"
     before = facts("8/7R/2P5/8/4k3/8/8/K7 w", "h7c7", runs=True)
-    assert chances.runs_on(before, [facts(placed, "c6c7", runs=True, san="c7")]).startswith("stands in the pawn's way")
+    stands = running_on.runs_on(before, [facts(placed, "c6c7", runs=True, san="c7")])
+    assert stands.startswith("stands in the pawn's way")
 
 
 @pytest.mark.parametrize(

@@ -25,7 +25,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import maxims, missed
-from matebot.wording.causes import _chases, _cut, _from_pawn, _hunts, _leaves_w, _opens, _out_of_corner, _widens
+from matebot.wording.causes import _chases, _from_pawn, _hunts, _leaves_w, _out_of_corner, _widens, cut, opens
 from matebot.wording.missed import _face_to_face, mate_in_two, passed
 from tests.wording.bare import facts_of
 
@@ -217,7 +217,7 @@ def test_a_cage_is_opened_by_the_guard_given_up_or_by_the_step_out_that_was_not_
     ideas: tuple[Idea, ...], told: dict[str, Any], better: Cage | None, text: str
 ) -> None:
     best = facts(CAGED, "d3e5", *(() if better is None else (better,)))
-    assert _opens(facts(CAGED, "d3e1", *ideas, **told), best) == text
+    assert opens(facts(CAGED, "d3e1", *ideas, **told), best) == text
 
 
 @pytest.mark.parametrize(
@@ -305,8 +305,8 @@ def test_a_line_that_cut_the_king_off_is_given_up_where_the_better_move_keeps_it
     placed, gone = "8/8/8/4k3/R7/8/3K4/8 w", CutOff(CutChange.GIVES_UP, "rank 4")
     better = facts(placed, "d2d3", *(() if other is None else (CutOff(other, "rank 4"),)))
     text = "gives up rank 4, which cut the king off"
-    assert _cut(facts(placed, "a4a1", gone), better) == (text if told else "")
-    assert _cut(facts(placed, "a4a1", CutOff(CutChange.KEEPS, "rank 4")), better) == ""
+    assert cut(facts(placed, "a4a1", gone), better) == (text if told else "")
+    assert cut(facts(placed, "a4a1", CutOff(CutChange.KEEPS, "rank 4")), better) == ""
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.shuts_way import Aim
-from matebot.wording import answers, chances, losses, maxims, slip_rules
+from matebot.wording import answers, chances, losses, maxims, running_on, slip_rules
 from tests.wording.bare import facts_of
 
 TOLD = "does this or that"
@@ -26,8 +26,8 @@ def _nothing_else_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("needed_man", "replied", "gives_time", "square_open", "taught"):
         monkeypatch.setattr(slip_rules, name, lambda *_: "")
     monkeypatch.setattr(losses, "lost", lambda *_: "")
-    for name in ("runs_on", "gives_time_to"):
-        monkeypatch.setattr(chances, name, lambda *_: "")
+    monkeypatch.setattr(running_on, "runs_on", lambda *_: "")
+    monkeypatch.setattr(chances, "gives_time_to", lambda *_: "")
     monkeypatch.setattr(answers, "then_does", lambda *_: None)
 
 
