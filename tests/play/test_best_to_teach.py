@@ -231,3 +231,9 @@ def _room(board: chess.Board, move: chess.Move | None) -> tuple[int, int]:
     for line in (chess.square_file, chess.square_rank):
         box *= line(queen) if line(king) < line(queen) else 7 - line(queen) if line(king) > line(queen) else 8
     return min(len(reached), box), box
+
+
+def test_a_mate_comes_before_every_other_move() -> None:
+    """Nothing else speaks for it, and a king's move would come before a queen's."""
+    board, mate = chess.Board("8/8/8/6q1/8/7K/5k2/8 b - - 0 1"), chess.Move.from_uci("g5h5")
+    assert {best_to_teach(board, [mate, move]) for move in board.legal_moves if move.uci() != "g5g3"} == {mate}
