@@ -112,6 +112,8 @@ def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -
         return ""  # it is not the king that shuts it in
     alone, king = mating(facts) if needs_king(facts) else "", f"{side(facts.turn)}'s king"
     if what is Denied.KING:
+        if king_steps(idea.answer.to_square, goal) >= king_steps(idea.answer.from_square, goal):
+            return ""  # it comes no nearer by steps
         up = f"lets {side(other(facts.turn))}'s king up by {answer}"
         return f"{up}, and {alone} cannot mate without it" if alone else up
     if what is Denied.EDGE:

@@ -19,7 +19,7 @@ from matebot.wording.denials import CAGE, deed, mate_after, named, nearer, next_
 from matebot.wording.pawn_comes import STOP, at_man, is_outside, king_after, near_man, pawn_on, to_keys
 from matebot.wording.phrases import other, side
 from matebot.wording.posture import but
-from matebot.wording.remark import NOTHING, Fate, Remark
+from matebot.wording.remark import NOTHING, Fate, Place, Remark
 from matebot.wording.said import (
     goal_of,
     mated_within,
@@ -267,7 +267,7 @@ def _hits(reply: str, facts: MoveFacts) -> Remark:
     idea = facts.seen.idea(Counters) if reply[0] == "K" else None
     if idea is None or idea.does is not Does.SAVES or idea.man is None or facts.seen.name_after(idea.reply) != reply:
         return NOTHING
-    return Remark(f"attacks the {man_name(idea.man)}, but {reply} guards it")
+    return Remark(f"attacks the {man_name(idea.man)}, but {reply} guards it", place=Place.MERIT)
 
 
 def _pawn_step(facts: MoveFacts) -> str:

@@ -584,6 +584,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _one_winning,
     ),
     (rf"runs, {_LEFT} from promotion", _within),
+    (rf"brings the pawn to within {_LEFT} of promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"takes the (?P<loose>loose )?(?P<man>{MAN}), but the pawn still wins", _taken_in_vain),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),

@@ -47,6 +47,8 @@ AWAY = "Keep the other king away as long as you can"
         # The bishop goes to be taken; queen and bishop mate in the middle as well.
         ("8/8/k7/8/8/B7/2q5/K7 w - - 0 1", "Bc1", "gives up the bishop: Qxc1+ takes it", "cannot save"),
         ("k7/2K5/5q2/8/8/8/1b6/8 w - - 0 5", "Kd7", "the one step that keeps off the edge", "where it can be mated"),
+        # The king tries something, and it is met: that is no fault of the move.
+        ("8/8/7k/p7/6r1/8/6K1/8 w - - 0 1", "Kf3", "holds out longest and attacks the rook, but Kg5", "longest, but"),
         # A threat that comes too late is none; a trap on the way to mate is one.
         ("8/8/8/4QK1k/8/2p5/8/8 b - - 0 1", "c2", "does not stop Qh2#", "threatens"),
         # Any check would gain as much time.

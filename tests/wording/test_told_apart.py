@@ -56,6 +56,8 @@ _SHARED = (
 #: place of the one kept; a king driven beside its pawn; "but" said twice; a way to a pawn that has gone on; a mate
 #: threatened, and no man.
 _ONCE_FALSE = (
+    ("6k1/4Q3/8/8/7p/2K5/8/8 b - - 0 1", "h3"),
+    ("8/8/7k/p7/6r1/8/6K1/8 w - - 0 1", "Kf3"),
     ("4B3/8/8/8/2k5/8/8/K6N w - - 0 1", "Kb1"),
     ("8/3r4/8/8/8/2Nk4/1K6/8 b - - 0 1", "Re7"),
     ("6K1/6b1/8/3k3n/8/8/8/8 b - - 0 1", "Ke6"),
