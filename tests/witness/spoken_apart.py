@@ -25,7 +25,7 @@ _COMPARED = re.compile(
     r"|(?:keeps the|holds (?:White|Black)'s) king on the edge|brings the king up(?:, while .*| for the mate)?"
 )
 #: A praise of degree that is counted: the better move comes nearer.
-_NEARER = "brings the king nearer"
+_NEARER = re.compile(r"brings the king nearer(?: to (?:White|Black)'s)?")
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 
 
@@ -37,7 +37,7 @@ def told_apart(text: list[str], about: Spoken) -> int:
 
 def _as_well(praise: str, told: str, about: Spoken) -> bool:
     """Whether the slip does what the better move is praised for, of a king brought nearer as well as it."""
-    if praise == _NEARER:
+    if _NEARER.fullmatch(praise):
         named = [move for move in about.before.legal_moves if about.before.san(move) in moves_in(told)]
         if min(apart(then(about.before, move)) for move in named) < apart(about.after):
             return False
