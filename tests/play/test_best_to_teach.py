@@ -138,17 +138,11 @@ def test_what_teaches_most_is_the_same_with_colours_exchanged(ending: str) -> No
 @pytest.mark.parametrize("ending", ["KRK", "KQK"])
 def test_of_boxes_only_one_that_is_new_or_smaller_speaks_for_a_move(ending: str) -> None:
     said = silent = 0
-    for board in random_positions(ending, 20, seed=79):
-        side = board.turn
-        if board.occupied_co[side].bit_count() == 1:
-            continue
-        for move in list(board.legal_moves):
-            after = board.copy(stack=False)
-            after.push(move)
-            old, new = _box(board, side), _box(after, side)
-            smaller = new is not None and (old is None or new < old)
-            assert FOR["box"](board, move, after, side) in ((new,) if smaller else (None,)), (board.fen(), move)
-            said, silent = said + smaller, silent + (new is not None and not smaller)
+    for board, move, after in _moves_of_the_stronger(ending, 20, seed=79):
+        old, new = _box(board, board.turn), _box(after, board.turn)
+        smaller = new is not None and (old is None or new < old)
+        assert FOR["box"](board, move, after, board.turn) in ((new,) if smaller else (None,)), (board.fen(), move)
+        said, silent = said + smaller, silent + (new is not None and not smaller)
     assert min(said, silent) > 20
 
 
@@ -161,18 +155,22 @@ def test_a_line_or_barrier_that_stood_before_does_not_speak_for_a_move(
 ) -> None:
     """What an idea is, its witness says."""
     claim, said, silent = import_module(f"tests.witness.ideas.{kind}").claim, 0, 0
-    for board in random_positions(ending, count, seed=80):
-        side = board.turn
-        if board.occupied_co[side].bit_count() == 1:
-            continue
-        for move in list(board.legal_moves):
-            after = board.copy(stack=False)
-            after.push(move)
-            claimed = claim(board, move, after, side)
-            speaks = claimed is not None and claimed[slot] == speaking
-            assert FOR[kind](board, move, after, side) == (0 if speaks else None), (board.fen(), move)
-            said, silent = said + speaks, silent + (claimed is not None and not speaks)
+    for board, move, after in _moves_of_the_stronger(ending, count, seed=80):
+        claimed = claim(board, move, after, board.turn)
+        speaks = claimed is not None and claimed[slot] == speaking
+        assert FOR[kind](board, move, after, board.turn) == (0 if speaks else None), (board.fen(), move)
+        said, silent = said + speaks, silent + (claimed is not None and not speaks)
     assert min(said, silent) > 5
+
+
+def _moves_of_the_stronger(ending: str, count: int, seed: int) -> Iterator[tuple[chess.Board, chess.Move, chess.Board]]:
+    """Yield the moves of a side that has men beside its king, out of random positions, with the boards around them."""
+    for board in random_positions(ending, count, seed):
+        if board.occupied_co[board.turn].bit_count() > 1:
+            for move in list(board.legal_moves):
+                after = board.copy(stack=False)
+                after.push(move)
+                yield board, move, after
 
 
 def _box(board: chess.Board, side: chess.Color) -> int | None:
