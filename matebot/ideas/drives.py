@@ -16,7 +16,7 @@ import chess
 
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import from_edge, guarding, in_order, king_steps, men_of, shut_mask
+from matebot.ideas.squares import Men, from_edge, guarding, in_order, king_steps, men_of, shut_mask
 from matebot.records import dataclass
 
 
@@ -55,9 +55,8 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if not replies or any(reply.from_square != king for reply in replies):
         return None
     steps = [reply.to_square for reply in replies]
-    open_before = chess.BB_KING_ATTACKS[king] & ~shut_mask(men_of(before), attacker) & ~men.of(not attacker)
-    inwards = any(from_edge(step) >= from_edge(king) for step in chess.scan_forward(open_before))
-    if from_edge(king) and inwards and all(from_edge(step) < from_edge(king) for step in steps):
+    outwards = from_edge(king) and all(from_edge(step) < from_edge(king) for step in steps)
+    if outwards and any(from_edge(step) >= from_edge(king) for step in _could_go(men_of(before), attacker)):
         return Drives(Where.TO_EDGE, None)
     corners = sorted((king_steps(king, c), c) for c in in_order(forcing_mask(men, attacker)))
     if corners and (len(corners) == 1 or corners[0][0] < corners[1][0]):
@@ -67,3 +66,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if not from_edge(king) and not any(from_edge(step) for step in steps):
         return Drives(Where.ALONG_EDGE, None)
     return None
+
+
+def _could_go(men: Men, attacker: chess.Color) -> tuple[chess.Square, ...]:
+    """Return the squares beside the defending king that no man guards and none of its own stands on."""
+    beside = chess.BB_KING_ATTACKS[men.king(not attacker)]
+    return in_order(beside & ~shut_mask(men, attacker) & ~men.of(not attacker))

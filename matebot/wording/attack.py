@@ -72,6 +72,7 @@ from matebot.wording.said import (
     Rule,
     defender,
     goal_of,
+    if_then,
     needs_king,
     of,
     own_king,
@@ -166,8 +167,8 @@ def _cut_maxim(facts: MoveFacts) -> str:
 
 def _line_shut(facts: MoveFacts) -> str:
     """Say which line is shut to the king, and what comes after."""
-    text, line = room_left.line_shut(facts), facts.then.ahead
-    return f"{text}: if {line[0]}, {line[1]}" if text and len(line) > 1 else text
+    text = room_left.line_shut(facts)
+    return f"{text}{if_then(facts)}" if text else ""
 
 
 #: The most telling first.
@@ -256,7 +257,7 @@ def deeds(facts: MoveFacts) -> Iterator[Deed]:
 def _deeds(facts: MoveFacts) -> Iterator[Deed]:
     yield from reasons(facts)
     line = facts.then.ahead
-    then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
+    then = if_then(facts)
     comes = bool(then) and line[1].startswith("K") and _could_go(line[1], facts)
     to = leads.driven(facts)
     if facts.gives.check and comes and not (to and facts.replies.only_reply):

@@ -27,8 +27,8 @@ def _let(blame: Blame, facts: MoveFacts) -> str:
         return f"{blame.reply} go for {man}"
     if blame.lapse is Lapse.MAN_OUT:
         return f"{man} out by {blame.reply}"
-    men = [] if blame.leads is not Aim.OWN_MAN or blame.target is None else [blame.target]
-    if any(king_steps(parse_square(goal), man) <= 1 for goal in facts.room.flights for man in men):
+    man_at = blame.target if blame.leads is Aim.OWN_MAN else None
+    if man_at is not None and any(king_steps(parse_square(goal), man_at) <= 1 for goal in facts.room.flights):
         return ""  # it comes to its man in any case
     if blame.leads is Aim.PAWN and facts.race.runs_alone:
         return ""  # The king comes too late in any case.

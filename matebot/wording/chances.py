@@ -16,7 +16,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
-from matebot.wording import answers, attack, coming, hunting, king_and_pawn, kings, leads, remedies, rooms
+from matebot.wording import answers, attack, coming, hunting, king_and_pawn, kings, leads, remedies, room_left, rooms
 from matebot.wording.aftermath import (
     THROWN,
     gained,
@@ -42,8 +42,6 @@ from matebot.wording.said import (
     stands,
 )
 
-#: From so many steps a king guards its man with the next.
-_COMES_TO = 2
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
 #: So many moves are lost by a check that only takes time.
@@ -85,8 +83,8 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
     apart = next((text for text in told if f" its {man_name(idea.minor)}" in text), "")
     if apart and not _apart_too(better, facts):
         return f", which {apart}"
-    if any(king_steps(parse_square(goal), idea.square) <= _COMES_TO for goal in better.room.flights):
-        return ""  # its king comes to it
+    if hunting.king_comes(idea.square, better):
+        return ""
     threat = better.seen.idea(Threatens)
     hits = threat is not None and threat.threat is Threat.CAPTURE and coming.threatens(threat, better)
     if hits or of(NearsMan, hunting.attacks)(better):
@@ -308,15 +306,8 @@ def _in(does: str, reply: str, move: str) -> str:
     """Say of a cage that is shut who is in it, and where a rook or queen holds the king on a line of the edge."""
     shut, line = "shuts the king in", ""
     if reply[0] == "K" and move[0] in "RQ":
-        line = _edge_held(parse_square(goal_of(reply)), parse_square(goal_of(move)))
+        line = room_left.edge_beside(parse_square(goal_of(reply)), parse_square(goal_of(move)))
     return does.replace("shuts the cage", f"{shut} on {line}" if line else shut)
-
-
-def _edge_held(king: int, piece: int) -> str:
-    """Name the line of the edge on which a king stands where a piece holds the one beside it; nothing without."""
-    if king // 8 in (0, 7) and abs(king // 8 - piece // 8) == 1:
-        return line_name(f"rank {king // 8 + 1}")
-    return line_name(f"file {'abcdefgh'[king % 8]}") if king % 8 in (0, 7) and abs(king % 8 - piece % 8) == 1 else ""
 
 
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.squares import from_edge
 from matebot.wording import kings, maxims
-from matebot.wording.said import parse_square, rival_king
+from matebot.wording.said import if_then, parse_square, rival_king
 
 #: So near each other kings are close.
 _BESIDE = 2
@@ -24,8 +24,7 @@ def stays_close(facts: MoveFacts) -> str:
 
 def _closes_in(facts: MoveFacts) -> str:
     """Say that the king stays close, with what comes next: other squares are as close."""
-    line = facts.then.ahead
-    then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
+    then = if_then(facts)
     return f"stays close to {rival_king(facts)}{then}" if then else ""
 
 

@@ -202,14 +202,9 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     reply, answer, last = (facts.seen.name_after(*idea.line[:end]) for end in (1, 2, len(idea.line)))
     if idea.does is not Next.CAPTURE:
         last = last.rstrip("+")  # whether it will be check hangs on the replies
-    follows = "and soon" if idea.does is Next.PROMOTION else "then"  # another reply may hold the pawn up
-    soon = (
-        ""
-        if len(idea.line) == _PAIR
-        else f", {follows} {last}"
-        if len(idea.line) == 2 * _PAIR
-        else f", and soon {last}"
-    )
+    # Another reply may hold a pawn up.
+    follows = "then" if len(idea.line) == 2 * _PAIR and idea.does is not Next.PROMOTION else "and soon"
+    soon = "" if len(idea.line) == _PAIR else f", {follows} {last}"
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
     towards = _towards(idea, facts)

@@ -151,6 +151,11 @@ def dominated(idea: MinorLost, facts: MoveFacts) -> str:
     return f"leaves the knight on {at} no safe square: away from its king it is lost" if idea.covered else ""
 
 
+def king_comes(man: int, facts: MoveFacts) -> bool:
+    """Whether the other king has a step from where it guards a man of its side with the next."""
+    return any(king_steps(parse_square(goal), man) <= _NEAR for goal in facts.room.flights)
+
+
 def _knight_lost(at: str, facts: MoveFacts) -> str:
     """Say what the move does to a knight away from its king, and that it is lost."""
     if facts.gives.check and room_left.held_on_edge(facts):
@@ -164,8 +169,8 @@ def _knight_lost(at: str, facts: MoveFacts) -> str:
         return f"keeps the king from its knight on {at}: away from its king it is lost"
     if hunts is not None and facts.seen.slower_moves.hunts(hunts.square):
         return f"goes after the knight on {at}: away from its king it is lost"
-    if any(king_steps(parse_square(goal), parse_square(at)) <= _NEAR for goal in facts.room.flights):
-        return ""  # its king comes to it, and it is not yet won
+    if king_comes(parse_square(at), facts):
+        return ""  # it is not yet won
     return f"leaves the knight on {at} away from its king, where it is lost"
 
 

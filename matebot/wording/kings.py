@@ -16,6 +16,7 @@ from matebot.wording.phrases import be, line_name, listed
 from matebot.wording.said import (
     before,
     by_minors,
+    if_then,
     mated_within,
     men_at,
     needs_king,
@@ -266,8 +267,7 @@ def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
             return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
         man = facts.men.defender_men[0]
         if man == "pawn" and _may_go_away(rivals_men(facts), facts) and _on_edge(facts):
-            line = facts.then.ahead
-            return " for the mate" + (f": if {line[0]}, {line[1]}" if len(line) > 1 else "")
+            return f" for the mate{if_then(facts)}"
         far = facts.seen.idea(NearsMan) is not None and king_steps(rivals_square(facts), rivals_men(facts)[0]) > _BESIDE
         both = "king and" if nearer and man != "pawn" and not far else "the"
         return "" if at_pawn or _rook_alone(facts) else f" to help against {both} {man}"
@@ -346,7 +346,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         theirs = f" from {'it' if at_pawn else 'its pawn'}" if facts.men.defender_men else ""
         man = facts.men.attacker_men[0]
         if not facts.men.defender_men and (edge := room_left.edge_held(facts)):
-            return f"{goes}, while the {man} holds {rival_king(facts)} on {line_name(edge)}"
+            return f"{goes}, while the {man} holds {rival_king(facts)} on {edge}"
         return f"{goes}, while the {man} cuts {rival_king(facts)} off{theirs} along {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",

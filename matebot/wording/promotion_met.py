@@ -6,6 +6,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next
 from matebot.wording import leads, maxims
+from matebot.wording.phrases import other
 from matebot.wording.said import parse_square, promotion_square, rivals_men
 
 #: A pawn that takes the last rank with its next step is so far from it.
@@ -19,7 +20,7 @@ def no_time(facts: MoveFacts) -> str:
     men = rivals_men(facts)
     if facts.men.defender_men != ("pawn",) or not facts.gives.check or facts.man.captured or facts.gives.mate:
         return ""
-    near = abs(promotion_square(men[0], _other(facts)) - men[0]) == _ONE_STEP
+    near = abs(promotion_square(men[0], other(facts.turn)) - men[0]) == _ONE_STEP
     few = facts.beside.keeping < facts.beside.choices and len(facts.beside_named.keepers) == facts.beside.keeping
     checks = few and all(san.endswith(("+", "#")) for san in facts.beside_named.keepers)
     if not near or not checks:
@@ -54,7 +55,3 @@ def _between(start: int, middle: int, end: int) -> bool:
     unit = [tuple((step > 0) - (step < 0) for step in pair) for pair in steps]
     straight = all(0 in pair or abs(pair[0]) == abs(pair[1]) for pair in steps)
     return unit[0] == unit[1] and straight
-
-
-def _other(facts: MoveFacts) -> str:
-    return "black" if facts.turn == "white" else "white"

@@ -134,9 +134,6 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
         return True
     if room_left.held_on_edge(better) and text.startswith(room_left.holds(better)) and room_left.held_on_edge(facts):
         return True
-    lost = better.seen.idea(MinorLost) if reason.idea is MinorLost else None
-    if lost is not None and lost.covered and all(map(facts.seen.attacked, lost.covered)):
-        return True
     threat = better.seen.idea(Threatens)
     if threat is not None and text == coming.threatens(threat, better) and _same_threat(better, facts):
         return True
@@ -243,6 +240,12 @@ def _as_near_pawn(better: MoveFacts, facts: MoveFacts) -> bool:
     return any(near)
 
 
+def _covered_too(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether all squares of a knight that the better move leaves none are attacked after the slip as well."""
+    lost = better.seen.idea(MinorLost)
+    return lost is not None and bool(lost.covered) and all(map(facts.seen.attacked, lost.covered))
+
+
 #: What a slip shows too where the idea is the same, by the idea.
 _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
     NearsMan: _same_man_neared,
@@ -255,6 +258,7 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
     SafeHere: _saved_too,
     Saved: _saved_too,
     OffTheRim: _off_the_rim_too,
+    MinorLost: _covered_too,
 }
 
 

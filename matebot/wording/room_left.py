@@ -94,10 +94,12 @@ def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
 
 def holds(facts: MoveFacts) -> str:
     """Say on which line of the edge a king is held that can go along it only."""
-    line = next(
-        (line for at, lines in ((1, _RANKS), (0, _FILES)) if (line := _only_line(facts, at, lines))), "the edge"
-    )
-    return f"holds {rival_king(facts)} on {line}"
+    return f"holds {rival_king(facts)} on {_edge_line(facts) or 'the edge'}"
+
+
+def _edge_line(facts: MoveFacts) -> str:
+    """Return the line of the edge on which all squares of the king lie, a rank before a file; nothing without one."""
+    return _only_line(facts, 1, _RANKS) or _only_line(facts, 0, _FILES)
 
 
 def _only_line(facts: MoveFacts, at: int, names: dict[str, str]) -> str:
@@ -116,15 +118,15 @@ def held_on_edge(facts: MoveFacts) -> bool:
 
 def edge_held(facts: MoveFacts) -> str:
     """Return the line of the edge that the other king cannot leave, where the lone piece stands on the next line."""
-    king, (piece,) = parse_square(facts.room.king), own_men(facts, facts.men.attacker_men[0])
-    here = [king, piece, *map(parse_square, facts.room.flights)]
-    for kind, (line, beside, *rest) in (
-        ("rank", [square // 8 for square in here]),
-        ("file", [square % 8 for square in here]),
-    ):
-        if line in (0, 7) and abs(beside - line) == 1 and {*rest} <= {line}:
-            return f"rank {line + 1}" if kind == "rank" else f"file {'abcdefgh'[line]}"
-    return ""
+    line, (piece,) = _edge_line(facts), own_men(facts, facts.men.attacker_men[0])
+    return line if line and line == edge_beside(parse_square(facts.room.king), piece) else ""
+
+
+def edge_beside(king: int, piece: int) -> str:
+    """Name the line of the edge on which a king stands where a piece holds the one beside it; nothing without."""
+    if king // 8 in (0, 7) and abs(king // 8 - piece // 8) == 1:
+        return line_name(f"rank {king // 8 + 1}")
+    return line_name(f"file {'abcdefgh'[king % 8]}") if king % 8 in (0, 7) and abs(king % 8 - piece % 8) == 1 else ""
 
 
 def _line(facts: MoveFacts) -> str:

@@ -10,13 +10,14 @@ from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import square_name
 from matebot.ideas.narrows import Narrows
-from matebot.ideas.squares import king_steps, lines_through
+from matebot.ideas.squares import in_order, king_steps, lines_through
 from matebot.wording import maxims
 from matebot.wording.cages import caged_small
 from matebot.wording.phrases import line_name, listed, other
 from matebot.wording.said import (
     by_minors,
     goal_of,
+    if_then,
     kind_signed,
     own_king,
     parse_square,
@@ -160,15 +161,9 @@ def checks(facts: MoveFacts) -> str:
         return ""
     cage = facts.seen.idea(Cage)
     if cage is not None and cage.change is CageChange.HOLDS:
-        return f"drives the king on inside the cage, to {listed(facts.room.flights, 'or')}{_line(facts)}"
+        return f"drives the king on inside the cage, to {listed(facts.room.flights, 'or')}{if_then(facts)}"
     few = len(facts.room.flights) <= _FEW
-    return f"drives the king to {listed(facts.room.flights, 'or')}{_line(facts)}" if few else ""
-
-
-def _line(facts: MoveFacts) -> str:
-    """Say what comes after a check."""
-    line = facts.then.ahead
-    return f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
+    return f"drives the king to {listed(facts.room.flights, 'or')}{if_then(facts)}" if few else ""
 
 
 def narrows(idea: Narrows, facts: MoveFacts) -> str:
@@ -184,7 +179,7 @@ def narrows(idea: Narrows, facts: MoveFacts) -> str:
 def _matters(line: str, facts: MoveFacts) -> bool:
     """Whether a line that is shut is near the king, which stands on none that it would have to leave."""
     held, king = dict(lines_through(stands(facts))).get(line, 0), parse_square(facts.room.king)
-    near = not held or any(king_steps(square, king) <= _FEW for square in range(64) if held >> square & 1)
+    near = not held or any(king_steps(square, king) <= _FEW for square in in_order(held))
     return near and not _stands_on(line, facts)
 
 
@@ -211,7 +206,7 @@ def cage_held(idea: Cage, facts: MoveFacts) -> str:
     """Say that the cage stays as it was."""
     if idea.loose or idea.change is not CageChange.HOLDS or (facts.room.squares_given and not idea.same):
         return ""
-    return f"keeps the cage shut{_and_passes(facts)}{_line(facts)}"
+    return f"keeps the cage shut{_and_passes(facts)}{if_then(facts)}"
 
 
 def _and_passes(facts: MoveFacts) -> str:
@@ -233,13 +228,13 @@ def box_held(idea: Box, facts: MoveFacts) -> str:
     """Say that the box stays as it was."""
     if idea.change is not BoxChange.HOLDS or len(idea.bars) < _PAIR:
         return ""
-    return f"keeps the box shut{_and_passes(facts)}{_line(facts)}"
+    return f"keeps the box shut{_and_passes(facts)}{if_then(facts)}"
 
 
 def cut_kept(idea: CutOff, facts: MoveFacts) -> str:
     """Say that the king stays cut off."""
     kept = idea.change is CutChange.KEEPS and not _left_next(idea.line, facts)
-    return f"keeps the king cut off along {line_name(idea.line)}{_line(facts)}" if kept else ""
+    return f"keeps the king cut off along {line_name(idea.line)}{if_then(facts)}" if kept else ""
 
 
 def _left_next(line: str, facts: MoveFacts) -> bool:

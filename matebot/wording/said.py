@@ -137,6 +137,12 @@ def kind_signed(name: str) -> str:
     return _KINDS[name[0].lower()] if name[0].isupper() else "pawn"
 
 
+def if_then(facts: MoveFacts) -> str:
+    """Return the best reply and what comes after it: ``: if Kd2, Ke4``; nothing without both."""
+    line = facts.then.ahead
+    return f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
+
+
 def walks_away(facts: MoveFacts) -> bool:
     """Whether a move takes the king farther from the other one."""
     return facts.man.piece == "king" and facts.kings.kings_after > facts.kings.kings_before

@@ -15,10 +15,11 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.prepares import Next
 from matebot.wording.cages import _beyond
 from matebot.wording.captures import _left_over, _takes
-from matebot.wording.chances import _edge_held, _sooner, line_taken
+from matebot.wording.chances import _sooner, line_taken
 from matebot.wording.counsel import _holds_by_stalemate, _may_get_in_front
 from matebot.wording.patterns import _round_it
 from matebot.wording.rook_draws import does
+from matebot.wording.room_left import edge_beside
 from matebot.wording.rooms import narrows
 from matebot.wording.saves import _meets
 from tests.wording.bare import facts_of
@@ -201,7 +202,7 @@ def test_a_pawn_that_promotes_with_the_third_move_is_told_of_only_where_the_slip
     ],
 )
 def test_a_king_is_held_on_the_line_of_the_edge_beside_that_of_a_piece(king: str, piece: str, line: str) -> None:
-    assert _edge_held(chess.parse_square(king), chess.parse_square(piece)) == line
+    assert edge_beside(chess.parse_square(king), chess.parse_square(piece)) == line
 
 
 @pytest.mark.parametrize(
