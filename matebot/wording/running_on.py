@@ -18,8 +18,8 @@ def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
         return text
     saved = facts.seen.idea(Saved)
     if saved is not None and saved.moved:
-        return f"saves the {facts.man.piece}, but loses time: {runs.san} runs on"
-    return f"{time_lost(facts, best)}: {runs.san} runs on"
+        return f"saves the {facts.man.piece}, but loses time: better {runs.san}, and the pawn runs on"
+    return f"{time_lost(facts, best)}: better {runs.san}, and the pawn runs on"
 
 
 def in_its_way(facts: MoveFacts, best: list[MoveFacts]) -> str:

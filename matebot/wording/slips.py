@@ -50,8 +50,9 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     first = _first_sentence(facts, better)
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
     rule = rule_of(facts, better, first)
-    if rule == maxims.CAGE_FIRST and not all_of_a_man(facts):
-        rule = ""  # a step of the king was as good
+    if rule == maxims.CAGE_FIRST:
+        # Not where a step of the king was as good; where it alone was right, the cage stands already.
+        rule = "" if not all_of_a_man(facts) else maxims.KING_TO_CAGE if better.man.piece == "king" else rule
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     chance = overlooked(first) or " takes the loose " in first
     if facts.man.promoted or (chance and facts.cost.mistake is not Mistake.OUTCOME):

@@ -493,6 +493,9 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "First the cage, then the check": lambda about: caged(about.after, about) > 0,
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,
+    "Once the cage stands, bring the king": lambda about: any(
+        _king_moves(one) and caged(one.after, one) > 0 for one in _as_good(about)
+    ),
     "Look what stands behind the king": lambda about: (
         any(
             one.after.is_check() or _queen_can_be_checked(one.after)

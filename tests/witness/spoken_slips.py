@@ -845,7 +845,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
     (
         rf"(?:(?:saves the (?P<saves>{MAN}), but )?loses time|walks away from (?P<whose>White|Black)'s king):"
-        rf" (?P<push>{SAN}) runs on",
+        rf" better (?P<push>{SAN}), and the pawn runs on",
         _runs_on,
     ),
     (rf"loses time: better is {_BEST} or (?P<step>{SAN})", _king_or_pawn),

@@ -23,7 +23,7 @@ QUEEN, TWO = "8/8/8/4k3/8/8/8/K6Q w", ("Kd6", "Kb3")
 #: What is told, by the rule that tells it, in the order in which they are asked.
 _ASKED = ("runs", "reason", "open", "plan", "to", "sooner", "only", "falls", "another", "time", "line", "few", "then")
 _TOLD = {
-    "runs": "loses time: c4 runs on",
+    "runs": "loses time: better c4, and the pawn runs on",
     "reason": "misses: does reason",
     "open": "leaves d4 open",
     "plan": "misses: does plan",
@@ -193,12 +193,12 @@ RUNS = "8/8/2P5/8/4k3/8/7R/K7 w"
 @pytest.mark.parametrize(
     ("uci", "best", "runs", "saved", "text"),
     [
-        ("h2h1", "c6c7", True, None, "loses time: c7 runs on"),
+        ("h2h1", "c6c7", True, None, "loses time: better c7, and the pawn runs on"),
         ("h2h1", "c6c7", False, None, ""),
         ("h2h1", "h2h3", True, None, ""),
         ("c6c7", "c6c7", True, None, ""),
-        ("h2h1", "c6c7", True, True, "saves the rook, but loses time: c7 runs on"),
-        ("h2h1", "c6c7", True, False, "loses time: c7 runs on"),
+        ("h2h1", "c6c7", True, True, "saves the rook, but loses time: better c7, and the pawn runs on"),
+        ("h2h1", "c6c7", True, False, "loses time: better c7, and the pawn runs on"),
     ],
 )
 def test_a_pawn_may_run_on_where_no_other_man_stands_before_it(

@@ -89,7 +89,13 @@ def test_what_could_be_taken_out_of_check_teaches_that_a_capture_answers_it(
 
 def test_where_a_step_of_the_king_is_as_good_what_the_pawn_may_do_is_told_as_time_lost(library: Library) -> None:
     for fen, san, plans, words, lesson in (
-        ("8/8/8/8/4k3/1K5p/8/8 b", "Ke3", ("h2", "Kd4"), "h2 runs on", "Bring on pawn or king each time."),
+        (
+            "8/8/8/8/4k3/1K5p/8/8 b",
+            "Ke3",
+            ("h2", "Kd4"),
+            "h2, and the pawn runs on",
+            "Bring on pawn or king each time.",
+        ),
         ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "better is a8=Q or Ke5", "Bring on pawn or king each time."),
     ):
         board = chess.Board(f"{fen} - - 0 1")

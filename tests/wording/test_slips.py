@@ -390,7 +390,7 @@ def test_a_pawn_that_need_not_be_taken_first_is_not_overlooked(library: Library)
     ("fen", "san", "words"),
     [
         ("8/2P5/8/8/7k/3r4/8/7K b - - 0 1", "Rd8", "gives the rook away: cxd8=Q+; the game is lost"),
-        ("8/8/8/8/P6k/8/4K3/8 w - - 0 1", "Kd1", "a5 runs on"),  # no nearer to the other king
+        ("8/8/8/8/P6k/8/4K3/8 w - - 0 1", "Kd1", "a5, and the pawn runs on"),  # no nearer to the other king
         ("6b1/2b5/8/2k5/8/K7/8/8 b - - 0 1", "Be6", "better Be5, which shuts b2, the way off the edge"),
         ("8/6R1/3k2K1/8/5q2/8/8/8 b - - 0 1", "Qh2", "Take a man's squares before you hunt it."),
         ("8/8/8/7P/8/4r3/3K4/k7 b - - 0 1", "Re5", "A rook belongs behind the pawn."),

@@ -90,7 +90,7 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
         ("8/8/8/5K2/2k5/6p1/2r5/8 b - - 0 1", "Rg2", "stands in the pawn's way; 5 moves lost"),
         ("5K2/5n2/5k2/8/8/8/2b5/8 b - - 0 1", "Bg6", "lets White's king towards the wrong corner h8: Kg8"),
         ("8/8/P4R2/2k5/8/8/8/K7 w - - 0 1", "Rf3", "lets Black's king attack the pawn by Kb6: a7"),
-        ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "loses time: h3 runs on"),
+        ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "loses time: better h3, and the pawn runs on"),
         ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Rc4+", "drives White's king to f5, beside its pawn"),
         ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3, which brings it nearer to Black's"),
         ("3r4/8/8/8/8/p6k/8/5K2 b - - 0 1", "Rd1+", "if Ke1, Rb2 shuts the king in on rank 1"),
@@ -129,7 +129,7 @@ def test_a_slip_is_not_told_by_what_moves_as_good_do_without_nor_by_a_line_that_
         ("8/8/5K2/3k4/8/2Q5/8/8 w - - 0 1", "Qc5+", "Close checks need a guard."),
         ("8/7R/5K2/8/1p6/8/8/k7 w - - 0 1", "Rf7", "A rook belongs behind the pawn."),  # only Rb7 wins
         ("8/8/8/4k3/K6p/8/8/8 b - - 0 1", "Kf4", "loses time: h3 at once outruns the king"),
-        ("8/8/k7/1r6/8/2p5/6K1/8 b - - 0 1", "Rc5", "loses time: c2 runs on"),
+        ("8/8/k7/1r6/8/2p5/6K1/8 b - - 0 1", "Rc5", "loses time: better c2, and the pawn runs on"),
     ],
 )
 def test_a_slip_teaches_what_the_men_are_lost_by_and_where_the_king_gets_in_the_way(

@@ -84,6 +84,9 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         ("8/8/8/8/8/7k/4BB2/2K5 w - - 0 1", "Bg1", "brings it up", True),
         # No cage stands after the slip that could get smaller.
         ("1B6/4Nk2/8/6K1/8/8/8/8 w - - 0 1", "Ng6", "must only get smaller", False),
+        # The cage stands after the better move, a step of the king: the rule tells what comes next.
+        ("4K3/4B3/4q3/8/8/5k2/8/8 b - - 0 6", "Qb3", "Once the cage stands, bring the king", True),
+        ("4K3/4B3/4q3/8/8/5k2/8/8 b - - 0 6", "Qb3", "First the cage", False),
         # Moves as good do without the opposition: the slip takes time, and no rule about opposed kings goes with them.
         ("8/3b4/6K1/8/8/7k/8/1n6 b - - 0 1", "Nc3", "loses time: better Kg4, which takes the opposition", True),
         ("8/3b4/6K1/8/8/7k/8/1n6 b - - 0 1", "Nc3", "pposed kings", False),

@@ -84,7 +84,12 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("2BN4/8/8/8/2K5/8/8/6k1 w", "Kc3", "Kd3, which brings the king nearer", "Bf5"),
         ("6K1/8/8/7k/6n1/8/8/7b b", "Bc6", "lets White's king off the edge: Kf7", "guards f7 first"),
         # The bishop hung; a new queen and a step of the king are as quick.
-        ("8/8/8/2P5/8/6Bk/2K5/8 w", "Bc7", "saves the bishop, but loses time: c6 runs on", "Kd3 brings"),
+        (
+            "8/8/8/2P5/8/6Bk/2K5/8 w",
+            "Bc7",
+            "saves the bishop, but loses time: better c6, and the pawn runs on",
+            "Kd3 brings",
+        ),
         ("8/5B2/8/6K1/8/8/2k1p3/8 b", "Kb1", "walks away from White's king: better is e1=Q or Kc3", "makes a queen"),
         # The whole line is shut.
         ("4K3/8/7R/8/8/6k1/8/8 w", "Rh8", "Rf6 shuts the f-file to it", "guards f3"),
@@ -100,8 +105,13 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         ("8/4r3/6K1/8/8/8/8/1k6 b", "Re1", "is one move slower than Kc2", "gives up"),
         ("8/8/8/8/8/1Q6/2K2k2/8 w", "Qb2", "opens the cage: Ke3 gets back to the centre", "behind"),
         # The king goes away, the pawn runs; both best steps of the king come up.
-        ("8/8/8/8/K2k4/7p/8/1b6 b", "Ke3", "walks away from White's king: h2 runs on", "loses time"),
-        ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: h2 runs on", "walks away"),
+        (
+            "8/8/8/8/K2k4/7p/8/1b6 b",
+            "Ke3",
+            "walks away from White's king: better h2, and the pawn runs on",
+            "loses time",
+        ),
+        ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: better h2, and the pawn runs on", "walks away"),
         ("8/8/8/8/2k5/2r5/K7/8 b", "Kd4", "walks away from White's king: better Rb3, which shuts b2", "leaves the way"),
         # The king guards the rook behind, so nothing is won.
         ("8/8/4r3/6K1/8/5kQ1/8/8 b", "Ke4", "overlooks the loose queen", "behind it"),

@@ -103,7 +103,7 @@ def test_where_a_step_of_the_king_is_as_good_a_pawn_that_runs_is_told_as_time_lo
     board, item = chess.Board(fen), said(library, fen, san)
     mates = {board.san(other.move): other.mate_plies for other in maker_for(library, board).ranking}
     assert mates[pushes] == mates[steps] == min(filter(None, mates.values()))
-    assert f": {pushes} runs on" in item.text
+    assert f": better {pushes}, and the pawn runs on" in item.text
 
 
 @pytest.mark.parametrize(
