@@ -93,7 +93,7 @@ def test_where_a_step_of_the_king_is_as_good_what_the_pawn_may_do_is_told_as_tim
             "8/8/8/8/4k3/1K5p/8/8 b",
             "Ke3",
             ("h2", "Kd4"),
-            "h2, and the pawn runs on",
+            "better h2, and the pawn runs on",
             "Bring on pawn or king each time.",
         ),
         ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "better is a8=Q or Ke5", "Bring on pawn or king each time."),
