@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from random import Random
+from types import SimpleNamespace
+from typing import cast
 
 import chess
 import pytest
 
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import as_good, comparable, ranked
@@ -34,6 +38,23 @@ def test_a_move_is_told_apart_by_file_by_rank_or_by_both(tables: Tables) -> None
     assert apart.name(chess.Move.from_uci("a1b1")) == "Rab1"
     first_two = Judged.of(Library(tables), chess.Board("8/8/8/7k/8/8/8/QQ4K1 w - - 0 1"))
     assert first_two.name(chess.Move.from_uci("a1b2")) == "Qab2"
+
+
+@pytest.mark.parametrize("ending", ["KQQQK", "KRRRK", "KNNNK"])
+def test_of_three_of_a_kind_each_is_told_apart_as_the_library_does(tables: Tables, ending: str) -> None:
+    """Without a solution of the ending: a name needs the legal moves alone, but for what gives check."""
+    telling = {"Qa": 0, "Qa1": 0, "Q1": 0} if ending == "KQQQK" else {}
+    for board in random_positions(ending, 250, 7):
+        referee = cast("Referee", SimpleNamespace(board=board, steps=dict.fromkeys(board.legal_moves)))
+        judged = Judged(Library(tables), referee)
+        for move in board.legal_moves:
+            if board.gives_check(move):
+                continue
+            name = board.san(move)
+            assert judged.name(move) == name, board.fen()
+            shape = re.sub("[a-h]", "a", re.sub("[1-8]", "1", name[:-2].rstrip("x")))
+            telling = {kind: count + (kind == shape) for kind, count in telling.items()}
+    assert all(count > 5 for count in telling.values()), telling
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP"])

@@ -14,7 +14,7 @@ from matebot.play.best_to_teach import best_to_teach
 from tests.witness.positions import random_positions
 
 Claim = dict[str, Any]
-#: By kind, what a claim says for a move: how many squares it leaves, 0 where they do not matter, None where it is silent.
+#: By kind, what a claim says for a move: the squares it leaves, 0 where they do not matter, None where it is silent.
 SAYS: dict[str, Callable[[Claim, chess.Board, chess.Move], int | None]] = {
     "knights_w": lambda claim, board, move: 0 if claim["state"] in ("ready", "step") else None,
     "cage": lambda claim, board, move: claim["size_after"] if claim["change"] in ("shuts", "tightens") else None,
@@ -67,7 +67,7 @@ def _ends(board: chess.Board, move: chess.Move) -> bool:
 
 
 def _order(board: chess.Board, move: chess.Move) -> tuple[int, ...]:
-    """The king first and nearer to the other, then by squares as the stronger side sees them."""
+    """Return the key that puts the king first, nearer to the other, then goes by squares as the attacker sees them."""
     after = board.copy(stack=False)
     after.push(move)
     ours, theirs = after.king(board.turn), after.king(not board.turn)
