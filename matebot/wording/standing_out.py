@@ -33,11 +33,11 @@ _LITTLE = (Trait.ROOM, Trait.LOOSE)
 _SOON = 4
 #: With so many legal moves there is one other.
 THE_OTHER = 2
-_REACH = "squares off the edge within reach"
+_ROOM = "room off the edge"
 
 
 def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
-    """Say what all the longest defences have in common: ``keeps nearest the centre, since a rook mates only ...``."""
+    """Say what all the longest defences have in common: ``stays nearest the centre, since a rook mates only ...``."""
     rival, man = f"{side(other(facts.turn))}'s king", "" if idea.man is None else man_name(idea.man)
     if idea.trait in (Trait.TOGETHER, Trait.AWAY, Trait.APART) and facts.seen.idea(Hanging) is not None:
         return ""  # it falls wherever it stands
@@ -82,7 +82,7 @@ def stands_best(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it goes nearer to the edge itself
     critical = facts.seen.idea(Critical)
     alone = critical is not None and critical.alone
-    return f"keeps the most {_REACH}" if alone else f"keeps more {_REACH} than any shorter move"
+    return f"gives the king the most {_ROOM}" if alone else f"gives the king more {_ROOM} than any shorter defence"
 
 
 def _faces(idea: StandsOut, facts: MoveFacts) -> bool:
@@ -185,7 +185,7 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
     if any(off_centre(king) != off_centre(stands(facts)) for king in facts.seen.contrast.equal_kings):
         return ""  # one that lasts as long stands nearer, or farther
     far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"
-    return f"keeps nearest the centre, {far}"
+    return f"stays nearest the centre, {far}"
 
 
 def _near_goal(idea: StandsOut, facts: MoveFacts) -> str:

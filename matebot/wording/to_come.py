@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import Enum, auto
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.counters import Counters, Does
 from matebot.ideas.critical import Critical
@@ -240,18 +242,41 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
         return Remark(f"is soon mated: {king} {closes}", needed, fate=Fate.KING_MATED)
     if needed and (takes := _takes(reply, facts)):
         return but(facts, Remark(f"{reply} {takes}", needed)) or Remark(f"is met by {reply}, which {takes}", needed)
-    stop = Remark(f"{STOP} {king}, which {closes}", needed or counsel.about_pawn(facts))
+    stop = Remark(f"cannot keep {king} {_kept_from(reply, facts)}", needed or counsel.about_pawn(facts))
     return but(facts, Remark(f"{king} {closes}", needed)) or stop
 
 
 def _closes(reply: str, facts: MoveFacts) -> str:
     """Say on what the other king closes in: on the one pawn where it comes nearer to it, else on this side's king."""
+    closes = {
+        _Goal.PREY: "closes in on the pawn",
+        _Goal.HELP: "comes to help its pawn",
+        _Goal.KING: f"closes in on {side(facts.turn)}'s",
+    }
+    return f"{closes[_goal(reply, facts)]} by {reply}"
+
+
+def _kept_from(reply: str, facts: MoveFacts) -> str:
+    """Say what the other king cannot be kept from; see `_closes`."""
+    what = {_Goal.PREY: "from the pawn", _Goal.HELP: "from helping its pawn", _Goal.KING: "away"}
+    return f"{what[_goal(reply, facts)]}: {reply} comes nearer"
+
+
+class _Goal(Enum):
+    """What the other king comes nearer to: a pawn that it may take, or help, or this side's king."""
+
+    PREY = auto()
+    HELP = auto()
+    KING = auto()
+
+
+def _goal(reply: str, facts: MoveFacts) -> _Goal:
     own, theirs = own_men(facts, "pawn"), [s for s in rivals_men(facts) if men_at(facts, [s]) == "the pawn"]
     if len(own) + len(theirs) == 1 and facts.man.piece != "pawn":
         (pawn,) = own or theirs
         if king_steps(parse_square(goal_of(reply)), pawn) < king_steps(rivals_square(facts), pawn):
-            return f"{'closes in on the pawn' if own else 'comes to help its pawn'} by {reply}"
-    return f"closes in on {side(facts.turn)}'s by {reply}"
+            return _Goal.PREY if own else _Goal.HELP
+    return _Goal.KING
 
 
 def _takes(reply: str, facts: MoveFacts) -> str:
@@ -310,7 +335,7 @@ def looms(idea: Looms, facts: MoveFacts) -> Remark:
     if last[0] == "K" or last[0].islower() or done is None:
         return NOTHING
     if idea.does is Next.SHUTS:
-        return Remark(f"is soon shut in: {way}")
+        return Remark(f"cannot avoid the cage: {way}")
     tighter = done is Next.TIGHTENS
     lesson = counsel.fewer(facts) if tighter else of_room(done, (), facts)
     whose = f" round {side(facts.turn)}'s king" if tighter else ""

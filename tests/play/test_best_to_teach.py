@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from importlib import import_module
 
 import chess
 import pytest
@@ -133,54 +132,6 @@ def test_what_teaches_most_is_the_same_with_colours_exchanged(ending: str) -> No
         mirrored = [chess.Move(move.from_square ^ 56, move.to_square ^ 56) for move in moves]
         again = best_to_teach(board.mirror(), mirrored)
         assert (again.from_square ^ 56, again.to_square ^ 56) == (found.from_square, found.to_square), board.fen()
-
-
-@pytest.mark.parametrize("ending", ["KRK", "KQK"])
-def test_of_boxes_only_one_that_is_new_or_smaller_speaks_for_a_move(ending: str) -> None:
-    said = silent = 0
-    for board, move, after in _moves_of_the_stronger(ending, 20, seed=79):
-        old, new = _box(board, board.turn), _box(after, board.turn)
-        smaller = new is not None and (old is None or new < old)
-        assert FOR["box"](board, move, after, board.turn) in ((new,) if smaller else (None,)), (board.fen(), move)
-        said, silent = said + smaller, silent + (new is not None and not smaller)
-    assert min(said, silent) > 20
-
-
-@pytest.mark.parametrize(
-    ("kind", "ending", "count", "slot", "speaking"),
-    [("cut_off", "KRK", 40, "change", "sets"), ("barrier", "KBNK", 120, "new", True)],
-)
-def test_a_line_or_barrier_that_stood_before_does_not_speak_for_a_move(
-    kind: str, ending: str, count: int, slot: str, speaking: object
-) -> None:
-    """What an idea is, its witness says."""
-    claim, said, silent = import_module(f"tests.witness.ideas.{kind}").claim, 0, 0
-    for board, move, after in _moves_of_the_stronger(ending, count, seed=80):
-        claimed = claim(board, move, after, board.turn)
-        speaks = claimed is not None and claimed[slot] == speaking
-        assert FOR[kind](board, move, after, board.turn) == (0 if speaks else None), (board.fen(), move)
-        said, silent = said + speaks, silent + (claimed is not None and not speaks)
-    assert min(said, silent) > 5
-
-
-def _moves_of_the_stronger(ending: str, count: int, seed: int) -> Iterator[tuple[chess.Board, chess.Move, chess.Board]]:
-    """Yield the moves of a side that has men beside its king, out of random positions, with the boards around them."""
-    for board in random_positions(ending, count, seed):
-        if board.occupied_co[board.turn].bit_count() > 1:
-            for move in list(board.legal_moves):
-                after = board.copy(stack=False)
-                after.push(move)
-                yield board, move, after
-
-
-def _box(board: chess.Board, side: chess.Color) -> int | None:
-    """Return the squares of the part of the board in which a piece's lines leave the other king, None on a line."""
-    king, (piece,) = board.king(not side), chess.SquareSet(board.occupied_co[side] & ~board.kings)
-    assert king is not None
-    size = 1
-    for line in (chess.square_file, chess.square_rank):
-        size *= max(line(piece) if line(king) < line(piece) else 0, 7 - line(piece) if line(king) > line(piece) else 0)
-    return size or None
 
 
 def test_the_king_walks_up_where_the_queen_would_only_shuffle(library: Library) -> None:

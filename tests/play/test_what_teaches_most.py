@@ -10,7 +10,7 @@ from typing import Any
 import chess
 import pytest
 
-from matebot.play.best_to_teach import best_to_teach
+from matebot.play.best_to_teach import FOR, best_to_teach
 from tests.witness.positions import random_positions
 
 Claim = dict[str, Any]
@@ -51,13 +51,16 @@ def _lone_heavy(board: chess.Board, move: chess.Move) -> bool:
     return heavy and board.occupied_co[board.turn].bit_count() == 2
 
 
-def _says(kind: str, board: chess.Board, move: chess.Move) -> int | None:
+def _claim(kind: str, board: chess.Board, move: chess.Move) -> Claim | None:
     after = board.copy(stack=False)
     after.push(move)
-    claim = import_module(f"tests.witness.ideas.{kind}").claim(board, move, after, board.turn)
-    if claim is None:
-        return None
-    return SAYS[kind](claim, board, move) if kind in SAYS else 0
+    claim: Claim | None = import_module(f"tests.witness.ideas.{kind}").claim(board, move, after, board.turn)
+    return claim
+
+
+def _says(kind: str, board: chess.Board, move: chess.Move) -> int | None:
+    claim = _claim(kind, board, move)
+    return None if claim is None else SAYS[kind](claim, board, move)
 
 
 def _ends(board: chess.Board, move: chess.Move) -> bool:
@@ -82,8 +85,9 @@ def _chosen(board: chess.Board, moves: list[chess.Move], said: dict[str, int]) -
     """Return the move that the witnesses choose, and count what has decided."""
     ending = [move for move in moves if _ends(board, move)]
     if ending:
+        said["ends"] = said.get("ends", 0) + (len(ending) < len(moves))
         return min(ending, key=lambda move: _order(board, move))
-    found = [move for move in moves if _says("chasing_check", board, move) is None]
+    found = [move for move in moves if _claim("chasing_check", board, move) is None]
     for kind in SAYS:
         speaks = {move: squares for move in found if (squares := _says(kind, board, move)) is not None}
         if speaks:
@@ -111,7 +115,8 @@ def _choices(ending: str, count: int, seed: int) -> Iterator[tuple[chess.Board, 
         ("KBBK", ("cage", "saved", "king_nearer", "guards", "narrows")),
         ("KRK", ("cage", "saved", "box", "cut_off", "king_nearer")),
         ("KQK", ("cage", "box", "king_nearer")),
-        ("KRKN", ("trapped", "saved", "cut_off")),
+        ("KRKN", ("trapped", "saved", "cut_off", "ends")),
+        ("KQKP", ("ends", "king_nearer")),
     ],
 )
 def test_the_move_that_teaches_most_is_the_one_that_the_witnesses_choose(
@@ -121,3 +126,23 @@ def test_the_move_that_teaches_most_is_the_one_that_the_witnesses_choose(
     for board, moves in _choices(ending, 60, seed=83):
         assert best_to_teach(board, moves) == _chosen(board, moves, said), (board.fen(), board.variation_san(moves[:1]))
     assert {kind for kind in deciding if not said.get(kind)} == set(), said
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK", "KQK", "KRKN"])
+def test_an_idea_speaks_for_a_move_where_its_witness_says_so(ending: str) -> None:
+    """Nor does an idea that a move only touches: a cage that grows, a line that stood before, a man let go."""
+    said = dict.fromkeys(FOR, 0)
+    touched = dict.fromkeys(FOR, 0)
+    for board, moves in _choices(ending, 25, seed=84):
+        for move in moves[:3]:
+            after = board.copy(stack=False)
+            after.push(move)
+            if after.is_checkmate() or board.is_capture(move):
+                continue
+            for kind, says in FOR.items():
+                told = _says(kind, board, move)
+                assert says(board, move, after, board.turn) == told, (kind, board.fen(), move)
+                said[kind] += told is not None
+                touched[kind] += told is None and _claim(kind, board, move) is not None
+    assert set(FOR) == set(SAYS)
+    assert sum(said.values()) > 50 < sum(touched.values()), (said, touched)

@@ -451,13 +451,13 @@ _TRAITS = {
     r"(?:keeps (?:out of|away from)|leaves) the corner(?:, where it has fewest squares)?": "corner",
     rf"keeps away from {_THEIRS}(?:, (?:without which {MATING} cannot mate|which must come to help))?": "apart",
     rf"(?:keeps off|leaves) the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
-    rf"keeps nearest the centre(?:, since {MATING} mates? only on the edge)?": "centre",
-    r"keeps nearest the centre, away from the edge(?:, where it can be mated)?": "centre",
+    rf"stays nearest the centre(?:, since {MATING} mates? only on the edge)?": "centre",
+    r"stays nearest the centre, away from the edge(?:, where it can be mated)?": "centre",
     rf"stays close to {_THEIRS} and bars its way": "close",
     rf"keeps (?:nearest|nearer) to {SQUARE}, where the pawn promotes(?:, than any shorter move)?": "promotion",
     rf"keeps the {MAN} far from {_THEIRS}, out of its reach": "away",
     rf"keeps {_THEIRS} from coming nearer": "close",
-    r"keeps (?:the most|more) squares off the edge within reach(?: than any shorter move)?": "room",
+    r"gives the king (?:the most|more) room off the edge(?: than any shorter defence)?": "room",
     rf"keeps nearest to the unguarded {MAN} on {SQUARE}": "loose",
 }
 

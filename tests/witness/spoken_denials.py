@@ -311,7 +311,8 @@ _NOT_STOPPED = (
     r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
     rf"(?P<side>White|Black)'s king {_CLOSES} by (?P<up>{SAN})",
-    rf"cannot stop (?P<side>White|Black)'s king, which {_CLOSES} by (?P<up>{SAN})",
+    rf"cannot keep (?P<side>White|Black)'s king (?P<off>away|from (?:the pawn|helping (?P<its>its pawn))):"
+    rf" (?P<up>{SAN}) comes nearer",
     rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
     r"and (?P<own>White|Black) must give way",
     rf"cannot stop (?P<reply>{SAN}), which (?P<cages>shuts|leaves) (?P<whose>White|Black)'s king (?:in|less room)",
@@ -325,6 +326,11 @@ def _closes_in(groups: dict[str, str], about: Spoken) -> int:
     step, own = legal(about.after, groups["up"]), not about.attacker
     if "own_king" in groups:
         return hold((groups["own_king"] == "White") == own, "whose king is closed in on")
+    if groups.get("off") == "away":
+        king = about.after.king(own)
+        assert king is not None
+        there, here = (chess.square_distance(square, king) for square in (step.to_square, step.from_square))
+        return hold(there < here, groups["up"])
     (pawn,) = about.after.pieces(chess.PAWN, about.attacker if "its" in groups else own)
     return hold(
         chess.square_distance(step.to_square, pawn) < chess.square_distance(step.from_square, pawn), groups["up"]

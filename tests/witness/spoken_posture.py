@@ -249,7 +249,7 @@ POSTURES: tuple[tuple[str, Reader], ...] = (
         rf"(?P<stands>{'|'.join(_STANDS)}), where (?P<on>.*) can mate; (?P<plays>(?:White|Black) now .*)(?P<next>)",
         _stands,
     ),
-    (r"(?:holds out longest, but )?is soon shut in: after (?P<way>.*)", _shut_in),
+    (r"(?:holds out longest, but )?cannot avoid the cage: after (?P<way>.*)", _shut_in),
     (rf"(?P<stands>{'|'.join(_STANDS)})(?:, (?:but|and) (?P<next>.*)|; (?P<plays>(?:White|Black) now .*))", _stands),
     (rf"holds out longest, but (?P<next>{SAN} (?:shrinks|shuts|holds|leaves|cuts|takes) .*)(?P<stands>)", _stands),
 )

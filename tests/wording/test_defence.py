@@ -270,7 +270,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
     ("fen", "san", "words"),
     [
         # No shorter move is as near the centre, off the edge, by its own man or away from the other king.
-        ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearest the centre, since a rook mates only on the edge"),
+        ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "stays nearest the centre, since a rook mates only on the edge"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
         ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together."),
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "Kb8 holds out longest, but cannot save the rook: Kxb1 takes it"),
@@ -281,7 +281,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/4q3/8/5K2/8/2k4P/8 w",
             "Kg5",
-            "Kg5 cannot stop Black's king, which closes in on the pawn by Kd3. Mate in 7. Kf3 and h3 last as long",
+            "Kg5 cannot keep Black's king from the pawn: Kd3 comes nearer. Mate in 7. Kf3 and h3 last as long",
         ),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
@@ -299,9 +299,9 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can still step off the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards it"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
-        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "keeps more squares off the edge within reach than any shorter move"),
+        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "gives the king more room off the edge than any shorter defence"),
         # Squares off the edge, alone; a man that nobody guards; two steps from the other king, not in its way.
-        ("8/8/4k3/8/n7/6b1/8/2K5 w", "Kd2", "holds out longest: it keeps the most squares off the edge within reach"),
+        ("8/8/4k3/8/n7/6b1/8/2K5 w", "Kd2", "holds out longest: it gives the king the most room off the edge"),
         ("4K3/8/8/4k2n/8/8/8/1b6 w", "Kf7", "holds out longest: it keeps nearest to the unguarded knight on h5"),
         ("8/n1K5/8/8/k7/8/7b/8 w", "Kb6", "holds out longest: it keeps Black's king from coming nearer"),
         # The rook guards its pawn from behind; a knight that runs is taken where it goes; half are not most.

@@ -287,7 +287,7 @@ def test_what_the_attacker_does_next_is_told_where_nothing_is_won_soon(
             "e1e2 e6d5 a1a4",
             "does not stop the mate: after Ke2 Kd5 comes Ra4, which cuts Black's king off",
         ),
-        (Next.SHUTS, "e1e2 e6d5 a1a4", "is soon shut in: after Ke2 Kd5 comes Ra4"),
+        (Next.SHUTS, "e1e2 e6d5 a1a4", "cannot avoid the cage: after Ke2 Kd5 comes Ra4"),
         (Next.KING_UP, "a1a2 e6e5 e1e2", ""),
     ],
 )

@@ -55,7 +55,7 @@ def test_the_king_leaves_the_edge_where_no_other_move_holds_and_steps_along_it_l
         ("7B/6K1/8/8/8/1k6/6q1/8 w", "Kf7", "holds out longest", "Kf6"),
         ("8/4K3/Q5k1/8/8/8/8/2b5 b", "Kg5", "Kf5, for one, would allow the fork Qc8+", "keeps"),
         # The king goes away from its pawn; it stands in the corner; the bishop falls to the better step too.
-        ("8/8/4p2K/8/8/1k6/8/2R5 b", "Ka2", "closes in on the pawn by Kg5", "must lead"),
+        ("8/8/4p2K/8/8/1k6/8/2R5 b", "Ka2", "from the pawn: Kg5 comes nearer", "must lead"),
         ("7K/3r4/8/4k3/8/8/8/6N1 w", "Kg8", "it leaves the corner, where it has fewest squares", "keeps out"),
         ("4k3/B5q1/8/8/8/8/8/K7 w", "Bd4", "the bishop falls either way, and better is Kb1", "keeps out"),
         ("8/8/8/5K2/4r3/7k/1p6/8 w", "Kxe4", "takes the loose rook, but the pawn still wins", "either way"),

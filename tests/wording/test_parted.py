@@ -14,7 +14,7 @@ from tests.wording.sampling import text_of as said
         # Off the edge, in front of a pawn, beside one, a piece that no check wins: so is a shorter move as well.
         ("8/8/8/2B5/1KB5/8/2k5/8 b", "Kd2", "Kb3", "off the edge"),
         ("2q5/8/4k3/8/8/2P5/4K3/8 w", "Kd3", "holds out longest", "beside its pawn"),
-        ("n7/8/5K2/8/6k1/8/7R/8 b", "Kf3", "closes in on Black's by Ke5", "no check that wins"),
+        ("n7/8/5K2/8/6k1/8/7R/8 b", "Kf3", "White's king away: Ke5 comes nearer", "no check that wins"),
         # Every move lasts as long, and not all keep off the edge; an equal one goes nearer to the corner.
         ("8/8/3b4/8/2Q5/8/K1k5/8 b", "Kd2", "forks king and bishop. Mate in 10. Every move lasts as long", "edge"),
         ("2K5/6r1/4k3/8/8/8/8/8 w", "Kd8", "Every move lasts as long", "corner"),

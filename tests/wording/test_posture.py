@@ -20,19 +20,19 @@ from tests.wording.sampling import text_of as said
         (
             "3n4/7b/8/8/1K6/8/4k3/8 w",
             "Kc4",
-            "keeps more squares off the edge within reach than any shorter move. Mate in 28. Kc5 lasts as long. Two",
+            "gives the king more room off the edge than any shorter defence. Mate in 28. Kc5 lasts as long. Two",
         ),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "stays off the edge, but Qd4 shuts Black's king in"),
         ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king closes in on White's by Kf3"),
         ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, but Bg5 takes f6 from White's king"),
-        ("6B1/3K4/8/8/1B6/8/k7/8 b", "Ka1", "is soon shut in: after Ba3 Kb1 comes Bb3"),
+        ("6B1/3K4/8/8/1B6/8/k7/8 b", "Ka1", "cannot avoid the cage: after Ba3 Kb1 comes Bb3"),
         # A piece that no check wins, where other moves lose it and where they do not.
-        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "cannot stop White's king, which closes in on Black's by Kf4"),
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "cannot keep White's king away: Kf4 comes nearer"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it, as Ra7 does to Qd4+"),
         # A king that was not beside its pawn before; a shorter step comes beside it too, or none does.
         # What the king attacks on its way is told first.
         ("8/3K4/8/5R1k/P7/8/8/8 b", "Kg4", "attacks the rook, but Ke6 guards it"),
-        ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "cannot stop Black's king, which closes in on the pawn by Kd6"),
+        ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "cannot keep Black's king from the pawn: Kd6 comes nearer"),
         ("8/3p3K/8/1k6/8/8/8/5Q2 b", "Kc6", "comes beside its pawn, but White's king closes in on the pawn by Kg6"),
         # A step into the corner is no merit: only what comes is told.
         ("8/8/8/8/6K1/6B1/4B1k1/8 b", "Kh1", "holds out longest, but Kf3 shuts Black's king in on rank 1"),

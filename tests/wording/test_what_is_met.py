@@ -24,8 +24,8 @@ from tests.wording.sampling import text_of as said
         # What meets the other move meets this one as well, or mates no sooner than after this one.
         ("8/4K3/8/1b6/8/4k2n/8/8 w", "Kf6", "is met by Ke4, which takes e5 and f5", "it lets"),
         ("8/5k2/1K6/8/8/8/2R5/8 b", "Ke6", "cannot stop Rc5", "Kf6"),
-        ("8/2R5/8/8/8/8/7k/1K6 b", "Kg3", "the most squares off the edge", "Kh3"),
-        ("8/Q1k3K1/8/8/8/8/8/8 b", "Kd6", "the most squares off the edge", "Kc6"),
+        ("8/2R5/8/8/8/8/7k/1K6 b", "Kg3", "the most room off the edge", "Kh3"),
+        ("8/Q1k3K1/8/8/8/8/8/8 b", "Kd6", "the most room off the edge", "Kc6"),
         # Kd4 and Kd5, as long, stand nearer.
         ("4b3/8/8/2K3b1/k7/8/8/8 w", "Kc4", "Kd4, Kd5 and Kd6 last as long", "nearest the centre"),
         # The step goes to the edge itself.
@@ -35,7 +35,7 @@ from tests.wording.sampling import text_of as said
         ("2b5/8/8/8/8/8/1P6/k1K5 w", "Kc2", "guards b7", "help the pawn"),
         ("4k1b1/8/8/8/5K2/8/1P6/8 w", "Ke5", "is in time to stop it", "guards b3"),
         # Kf3 and h3, as long, keep the pawn as well as the step that guards it.
-        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "closes in on the pawn by Kd3", "gives up"),
+        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "from the pawn: Kd3 comes nearer", "gives up"),
         # After the other replies to the check the queen gives none by taking the bishop.
         ("8/8/8/2k2q2/8/8/7B/5K2 w", "Ke2", "gives up the bishop: Kg1 and Kg2 guard it, but are mated", "Qxh2+"),
     ],
@@ -51,7 +51,7 @@ def test_what_does_not_decide_is_not_told(library: Library, fen: str, san: str, 
     [
         ("8/8/8/5k2/1K6/B7/8/7N b", "Ke4", "runs for the knight on h1, the corner where no mate can be forced"),
         ("1k6/4BB2/1K6/8/8/8/8/8 b", "Kc8", "makes for d7, off the edge, but Be6+ shuts Black's king in on rank 8"),
-        ("1k6/8/8/2Q4K/8/8/8/8 b", "Kb7", "White's king, which closes in on Black's by Kg5"),
+        ("1k6/8/8/2Q4K/8/8/8/8 b", "Kb7", "White's king away: Kg5 comes nearer"),
         ("8/8/3K4/k3R3/6n1/8/8/8 b", "Nxe5", "Kxe5 then leaves only the kings"),
         ("8/1k6/2r5/4p3/8/8/8/K7 w", "Kb1", "e4 comes, and the rook cuts White's king off on the c-file"),
         ("7K/8/7b/8/k7/8/8/5Q2 b", "Ka3", "cannot save the bishop: Qa6+ forks king and bishop"),
