@@ -30,7 +30,8 @@ def captures(facts: MoveFacts) -> str:
     """Say what is taken."""
     if not facts.man.captured:
         return ""
-    wins = ", but the pawn still wins" if facts.men.attacker_men == ("pawn",) else ""
+    lost = facts.men.attacker_men == ("pawn",) and facts.worth.outcome_after < 0
+    wins = ", but the pawn still wins" if lost else ""
     return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}{wins}"
 
 

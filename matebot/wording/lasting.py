@@ -259,7 +259,7 @@ def sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, why, and a rule."""
     remark, longer = _sooner(facts, better)
     first_of_all = sentence(remark.text)
-    beside = [sentence(_longer(better))] if longer else []
+    beside = [sentence(_longer(facts, better))] if longer else []
     return [first_of_all, *beside, *_sentences(remark.lesson)]
 
 
@@ -294,11 +294,16 @@ def _is_given(facts: MoveFacts, better: MoveFacts) -> bool:
     return all(cannot(move).fate is Fate.MAN_LOST for move in (facts, better))
 
 
-def _longer(better: MoveFacts) -> str:
-    """Name the moves that last longest, where they are few."""
+def _longer(facts: MoveFacts, better: MoveFacts, why: bool = False) -> str:
+    """Name the moves that last longest, where they are few, and as the reason that a bare king is nearer the centre."""
     others = better.beside_named.others_as_good
     beside = others if len(others) < _FEW else (f"{_MANY.get(len(others), 'many')} other moves",)
-    return f"{listed([better.san, *beside])} {'hold' if beside else 'holds'} out longer"
+    central = _central(facts, better) if why and beside == others else ""
+    return f"{listed([better.san, *beside])}{central} {'hold' if beside else 'holds'} out longer"
+
+
+def _central(facts: MoveFacts, better: MoveFacts) -> str:
+    return ", nearer the centre," if not facts.men.defender_men and _stays_central(facts, better) else ""
 
 
 def _kept_out(facts: MoveFacts, better: MoveFacts) -> str:
@@ -347,11 +352,12 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
     if counters is not None and facts.seen.contrast.best_after_longest(counters.reply)[0]:
         reply = facts.seen.name_after(counters.reply)
         if reply == better.seen.name_after(counters.reply):
-            return Remark(f"{lead}: either way comes {reply}, but {better.san} holds out longer"), False
-        return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)
+            longer = f"{better.san}{_central(facts, better)} holds out longer"
+            return Remark(f"{lead}: either way comes {reply}, but {longer}"), False
+        return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(facts, better, why=True)}"), False)
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True
-    return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(better)}"), False)
+    return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(facts, better, why=True)}"), False)
 
 
 def _stays_central(facts: MoveFacts, better: MoveFacts) -> bool:

@@ -96,6 +96,16 @@ def sentences(line: str) -> list[str]:
     return [part.rstrip(".") for part in re.split(r"\. ", line) if part]
 
 
+def nearer_the_centre(about: Spoken) -> int:
+    """Hold that all moves that last longest lead nearer to the centre than any other move."""
+    lengths = {move: lasts(about, then(about.before, move)) for move in about.before.legal_moves}
+    far = {True: [], False: []}  # type: dict[bool, list[float]]
+    for move, length in lengths.items():
+        file, rank = chess.square_file(move.to_square), chess.square_rank(move.to_square)
+        far[length == max(lengths.values())].append(abs(file - 3.5) + abs(rank - 3.5))
+    return hold(max(far[True]) < min(far[False]), "nearer the centre")
+
+
 def lasts(about: Spoken, board: chess.Board) -> int:
     """Return the plies to mate of a position that is won or lost."""
     plies = about.told.mate_plies(board)
@@ -153,7 +163,7 @@ def _first(text: str, about: Spoken) -> int:
         )
         or re.fullmatch(
             rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN})(?P<others>(?:, {SAN})*(?: and {SAN})?)"
-            rf"(?: and (?P<more>{'|'.join(_MORE)}) other moves)? holds? out longer"
+            rf"(?: and (?P<more>{'|'.join(_MORE)}) other moves)?(?P<central>, nearer the centre,)? holds? out longer"
             r"(?P<deed>)",
             text,
         )
@@ -169,6 +179,7 @@ def _first(text: str, about: Spoken) -> int:
             piece = about.before.piece_at(about.move.from_square)
             hold(piece is not None and chess.piece_name(piece.piece_type) == slower["falls"], text)
             count += hold(all(map(_falls_in_time, (about.after, then(about.before, best)))), text)
+        count += nearer_the_centre(about) if slower.groupdict().get("central") else 0
         count += _others(slower.groupdict().get("more"), about)
         for name in moves_in(slower.groupdict().get("others") or ""):
             one = lasts(about, then(about.before, legal(about.before, name)))

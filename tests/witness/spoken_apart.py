@@ -25,7 +25,7 @@ _COMPARED = re.compile(
     r"|(?:keeps the|holds (?:White|Black)'s) king on the edge|brings the king up(?:, while .*| for the mate)?"
 )
 #: A praise of degree that is counted: the better move comes nearer.
-_NEARER = re.compile(r"brings the king nearer(?: to (?:White|Black)'s)?")
+_NEARER = re.compile(r"brings the king nearer(?: to (?:White|Black)'s)?|comes nearer to (?:White|Black)'s king")
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 
 

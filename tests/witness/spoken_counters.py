@@ -8,7 +8,7 @@ import chess
 
 from tests.witness.ideas import counters
 from tests.witness.ideas.must_first import quickest
-from tests.witness.spoken import MAN, SAN, SQUARES, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken import MAN, SAN, SQUARES, Spoken, hold, lasts, legal, nearer_the_centre, squares_in, then
 from tests.witness.spoken_men import Found, Reader
 
 _KING = r"(?P<side>White|Black)'s king"
@@ -144,6 +144,8 @@ def _comes_too(found: Found, about: Spoken) -> int:
     """Hold that a reply mates soonest after this move and after the better one."""
     better = then(about.before, legal(about.before, found["better"]))
     hold(lasts(about, better) - lasts(about, about.after) == 2, "a move")
+    if found["central"]:
+        nearer_the_centre(about)
     return does(found["reply"], "", about.after, about) + does(found["reply"], "", better, about)
 
 
@@ -170,6 +172,10 @@ COUNTERS: tuple[tuple[str, Reader], ...] = (
         rf"but (?P<reply>{SAN}) guards it",
         _guarded,
     ),
-    (rf"loses a move: either way comes (?P<reply>{SAN}), but (?P<better>{SAN}) holds out longer", _comes_too),
+    (
+        rf"loses a move: either way comes (?P<reply>{SAN}), "
+        rf"but (?P<better>{SAN})(?P<central>, nearer the centre,)? holds out longer",
+        _comes_too,
+    ),
     (rf"(?P<loses>loses a move): it lets (?P<reply>{SAN}) (?P<deed>{_REASONS})", _met),
 )

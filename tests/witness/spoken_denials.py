@@ -14,7 +14,7 @@ from tests.witness.ideas.king_range import king_of, king_range
 from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.prepares import deed
 from tests.witness.ideas.refutation import means
-from tests.witness.spoken import MAN, SAN, SQUARE, Fault, Spoken, hold, legal, then
+from tests.witness.spoken import MAN, SAN, SQUARE, Fault, Spoken, hold, legal, nearer_the_centre, then
 from tests.witness.spoken_men import Found, Reader, kind, stand_alone, their
 
 _THEIRS = r"(?:White|Black)'s king"
@@ -558,12 +558,7 @@ def _either_way(found: Found, about: Spoken) -> int:
     hold(lasts(about.before, better, about.told) - lasts(about.before, about.move, about.told) == 2, "a move")
     groups = {"man": found["man"]} if found["man"] else {"pawn": "pawn"}
     if found["central"]:
-        lengths = {move: lasts(about.before, move, about.told) for move in about.before.legal_moves}
-        far = {True: [], False: []}  # type: dict[bool, list[float]]
-        for move, length in lengths.items():
-            file, rank = chess.square_file(move.to_square), chess.square_rank(move.to_square)
-            far[length == max(lengths.values())].append(abs(file - 3.5) + abs(rank - 3.5))
-        hold(max(far[True]) < min(far[False]), found[0])
+        nearer_the_centre(about)
     for board in (about.after, then(about.before, better)):
         hold(about.told.outcome(board) > 0 and (not found["man"] or _falls_in(3, board, groups, about)), found[0])
     return 2

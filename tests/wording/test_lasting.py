@@ -179,7 +179,7 @@ def test_the_other_moves_are_mated_sooner_by_so_many_moves_at_least(choices: int
     ],
 )
 def test_the_moves_that_hold_out_longest_are_named_where_they_are_few(others: tuple[str, ...], text: str) -> None:
-    assert lasting._longer(facts(others=others)) == text
+    assert lasting._longer(facts(), facts(others=others)) == text
 
 
 ENTERS, FAR, BY_ROOK = (chess.Move.from_uci(uci) for uci in ("a1b2", "a1b1", "e1e2"))

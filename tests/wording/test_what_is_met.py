@@ -28,6 +28,12 @@ from tests.wording.sampling import text_of as said
         ("8/Q1k3K1/8/8/8/8/8/8 b", "Kd6", "the most room off the edge", "Kc6"),
         # Kd4 and Kd5, as long, stand nearer.
         ("4b3/8/8/2K3b1/k7/8/8/8 w", "Kc4", "Kd4, Kd5 and Kd6 last as long", "nearest the centre"),
+        # No shorter move leads so near to it; with a pawn that is not what matters.
+        ("6k1/8/5K2/8/8/8/4b3/1n6 w", "Kg6", "Ke5, Ke6 and Kf5, nearer the centre, hold out longer", "Kg5"),
+        ("3R4/k7/8/8/8/8/5K2/8 b", "Kb7", "but Kb6, nearer the centre, holds out longer", "Ka6"),
+        ("8/K1k5/8/7p/8/8/5Q2/8 b", "Kd7", "Kc6 and Kd6 hold out longer", "nearer the centre"),
+        # The capture missed draws.
+        ("8/7K/1R6/1k6/2P5/8/8/8 b", "Kxc4", "misses Kxb6, which takes the loose rook; the draw is gone", "still wins"),
         # The step goes to the edge itself.
         ("8/8/8/8/8/R7/3K1k2/8 b", "Kf1", "Kg1 lasts as long", "only on the edge"),
         # The king is outside the square; it stood beside the pawn; the pawn steps over what the bishop guards.
