@@ -64,7 +64,12 @@ class TimeGiven:
         gains, replies = _gains(there), list(there.best)
         common = [gain for gain in Gain if gains and all(gain in found for found in gains)]
         best = played.best_moves if common else ()
-        instead = {gain for move in best for found in _gains(played.judged.after(move)) for gain in found}
+        others = [
+            (after.board, reply) for move in best for after in (played.judged.after(move),) for reply in after.best
+        ]
+        instead = {gain for board, reply in others for gain in _brings(board, reply)}
+        if any(is_king_step(board, reply) and _inwards(reply) for board, reply in others):
+            instead.add(Gain.CENTRE)  # also of a king that has a man
         hit = _hit_by_all(there.board, replies) if Gain.HIT in common and Gain.HIT not in instead else None
         shared = next((gain for gain in common if gain is not Gain.HIT or hit is not None), None)
         was, now = (
@@ -112,9 +117,13 @@ def _brings(board: chess.Board, reply: chess.Move) -> set[Gain]:
         far = not mine & board.pawns and king_steps(reply.to_square, man) > _NEAR  # a pawn waits for its king
         if far or _falls(after_move(board, reply), man):
             found.remove(Gain.MAN)
-    if not mine and not pawns and from_edge(reply.to_square) > from_edge(reply.from_square):
+    if not mine and not pawns and _inwards(reply):
         found.add(Gain.CENTRE)
     return found
+
+
+def _inwards(step: chess.Move) -> bool:
+    return from_edge(step.to_square) > from_edge(step.from_square)
 
 
 def _falls(there: chess.Board, man: chess.Square) -> bool:

@@ -2,7 +2,8 @@
 
 Definition. A move of the attacker, who is not in check, that makes a queen. Were the other side on move before it, one
 of its moves would *stop* the pawn: after it, no check, the promotion is not legal, or what it makes can be taken. Of
-several the first counts by its man, from the pawn up to the king, then by its name in long algebraic form.
+several one that takes the pawn counts first, then the first by its man, from the pawn up to the king, then by its name
+in long algebraic form.
 """
 
 from __future__ import annotations
@@ -36,7 +37,11 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     passed = to_move(before, not attacker)
     stops = [other for other in passed.generate_legal_moves() if _stops(after_move(passed, other), move)]
-    first = min(stops, key=lambda other: (kind_of(before, other.from_square), other.uci()), default=None)
+    first = min(
+        stops,
+        key=lambda other: (other.to_square != move.from_square, kind_of(before, other.from_square), other.uci()),
+        default=None,
+    )
     return None if first is None else InTime(first)
 
 

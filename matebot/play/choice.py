@@ -21,7 +21,7 @@ from matebot.method.squares import from_edge, right_corners
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.in_a_draw import in_a_draw
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked, square_order
+from matebot.play.ranking import Ranked, promotes_first, square_order
 from matebot.records import dataclass
 from matebot.terms import CLAIM_PLIES
 
@@ -68,7 +68,7 @@ def _attack(judged: Judged, ranking: list[Ranked], style: Style) -> Ranked:
     if style.attack == "method":
         followed = [item for item in wins if on_ladder(judged, item) is not None]
         if followed:
-            return _taught(judged.board, followed, lambda item: (_plies(item), not item.move.promotion))
+            return _taught(judged.board, followed, lambda item: (_plies(item), promotes_first(item.move)))
     equal = [item for item in wins if item.mate_plies == best.mate_plies]
     if len(equal) == 1:  # no ladder is needed, so none is solved
         return best
@@ -100,8 +100,8 @@ def on_ladder(judged: Judged, item: Ranked) -> Rung | None:
 
 
 def _service(judged: Judged, item: Ranked) -> tuple[int, int, int]:
-    """Order equally short moves: promotion, then the later stage of the method, then the shorter way by it."""
-    waits = not item.move.promotion
+    """Order equally short moves: promotion, a queen first, then the later stage, then the shorter way by the method."""
+    waits = promotes_first(item.move)
     if not judged.library.plans(judged.referee.stand.material):
         return waits, 0, 0
     rung = judged.rung_after(item.move)

@@ -13,7 +13,7 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import on_ladder
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked, square_order
+from matebot.play.ranking import Ranked, promotes_first, square_order
 from matebot.solver.codes import flip, mate_plies, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
@@ -66,7 +66,7 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
             if stand.white_to_move and step.child.material == stand.material and rung.stage < here.stage:
                 continue
             plies = rung.plies if stand.white_to_move else -rung.plies
-            found.append(((plies, step.code, not step.promotion), step))
+            found.append(((plies, step.code, promotes_first(move_of(step, turned))), step))
         least = min(order for order, _ in found)
         moves = {move_of(step, turned): step for order, step in found if order == least}
         if stand.white_to_move and taught_moves != 0:

@@ -79,6 +79,11 @@ def square_order(source: int, target: int, promotion: chess.PieceType | None) ->
     return source, target, _PROMOTION_ORDER[promotion]
 
 
+def promotes_first(move: chess.Move) -> int:
+    """Return the key that puts promotions before other moves of equal worth, that to a queen first."""
+    return _PROMOTION_ORDER[move.promotion] if move.promotion else len(_PROMOTION_ORDER)
+
+
 def as_good(item: Ranked, best: Ranked) -> bool:
     """Whether a move is the best one, or known to be as good."""
     known = item.exact and best.exact

@@ -14,6 +14,7 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
+from matebot.play.ranking import promotes_first
 from matebot.solver.codes import DRAW, mate_plies, outcome, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
@@ -115,7 +116,7 @@ class TableTruth:
             if step.child.material == stand.material and rung.stage < here.stage:
                 continue
             move = move_of(step, turned)
-            found.append(((step.code, not move.promotion), move))
+            found.append(((step.code, promotes_first(move)), move))
         return _first(board, found)
 
     def _shortest(self, board: chess.Board) -> chess.Move | None:
@@ -137,7 +138,7 @@ class TableTruth:
             move = move_of(step, turned)
             rung = library.rung_after(stand, step) if served else None
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
-            found.append(((not move.promotion, *service), move))
+            found.append(((promotes_first(move), *service), move))
         return _first(board, found)
 
 

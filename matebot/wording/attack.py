@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
+from matebot.ideas.bishop_barred import BishopBarred
 from matebot.ideas.box import Box
 from matebot.ideas.bridging import Bridging
 from matebot.ideas.cage import Cage
@@ -183,6 +184,7 @@ REASONS: tuple[Reason, ...] = (
     seen(HoldsPawn, pawns.holds_pawn),
     seen(Bridging, pawns.bridging),
     seen(StopsPawn, pawns.stops_pawn),
+    seen(BishopBarred, pawns.bishop_barred, always(maxims.KING_TAKES)),
     Reason(promotion_met.no_time, always(maxims.STOP_THE_PAWN)),
     seen(KnightsW, minors.the_w, minors.w_maxim),
     seen(Cage, cages.bare_king_caged, maxims.cage),

@@ -17,6 +17,8 @@ from matebot.wording.said import of, own_king, rivals_men, rivals_square, stands
 _AFAR = 3
 #: So far is a king one step from guarding.
 _SHORT = 2
+#: So many ranks or files are half of the board.
+_HALF = 4
 _TWO = 2
 #: Why a queen beats a lone man.
 _WEAKER = {
@@ -78,6 +80,8 @@ def _takes(facts: MoveFacts) -> str:
         return f"takes the {kind}{_held_back(facts)}"
     if facts.seen.answers_check:
         return f"takes the checking {kind}, which nothing guards"
+    if apart > _SHORT and maxim(facts) == maxims.EASY_PREY:
+        return f"takes the {kind}, which nothing guards"  # the rule tells how far it is from its king
     if apart > _SHORT:
         return f"takes the {kind}, {'far from' if apart > _AFAR else 'left alone by'} its king"
     if apart == _SHORT:
@@ -120,8 +124,18 @@ def _beside(facts: MoveFacts) -> str:
     """Say how mate follows against a king left bare, or what is done to its room; nothing where neither."""
     if follows := of(MatingNet, nets.follows)(facts):
         return f": {follows}"
-    deed = of(Cage, cages.shuts_in)(facts) or of(CutOff, rooms.cuts)(facts)
+    deed = of(Cage, cages.shuts_in)(facts) or ("" if _leaves_most(facts) else of(CutOff, rooms.cuts)(facts))
     return f", and {deed}" if deed else ""
+
+
+def _leaves_most(facts: MoveFacts) -> bool:
+    """Whether a line cuts the king off that leaves it more than half of the board."""
+    idea = facts.seen.idea(CutOff)
+    if idea is None:
+        return False
+    at, king = stands(facts), rivals_square(facts)
+    here, there = (at // 8, king // 8) if idea.line.startswith("rank") else (at % 8, king % 8)
+    return (7 - here if there > here else here) > _HALF
 
 
 def mated_by(facts: MoveFacts) -> str:

@@ -40,6 +40,7 @@ from matebot.wording.said import (
     rivals_men,
     shuts_all_of,
     stands,
+    stood,
 )
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
@@ -251,13 +252,22 @@ def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
 
 def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: Rank) -> str:
     """Return what the better move does and the slip does not: what all of the best do, before its own deeds."""
-    return remedies.shared(better, facts, best, rank) or next(remedies.own(better, facts, (rank,)), NO_DEED).text
+    text = remedies.shared(better, facts, best, rank) or next(remedies.own(better, facts, (rank,)), NO_DEED).text
+    return "" if _saved_too(text, facts, better) else text
+
+
+def _saved_too(text: str, facts: MoveFacts, better: MoveFacts) -> bool:
+    """Whether a man is told as saved that the slip moves to where it cannot be taken for nothing either."""
+    if not text.startswith("saves the "):
+        return False
+    same = facts.man.piece == better.man.piece != "pawn" and stood(facts) == stood(better)
+    return same and square_name(stands(facts)) not in facts.loose_men.loose
 
 
 def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say what another of the best moves does."""
     found = ((other, text) for other in best if (text := next(remedies.texts(other, facts), "")))
-    return next((_misses(other, text, facts) for other, text in found), "")
+    return next((_misses(other, text, facts) for other, text in found if not _saved_too(text, facts, other)), "")
 
 
 #: How a text begins that tells what it comes to that squares are taken; see `room_left`.
@@ -272,6 +282,8 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
     if _forks(better) and not any(map(_forks, (facts, *facts.no_better))):
         return f"misses the fork {better.san}, which hits king and {better.men.defender_men[0]}"
+    if text.startswith("brings the pawn on") and facts.man.piece == "pawn" and stood(facts) == stood(better):
+        return f"misses {better.san}, two steps at once"
     rooks = rivals_men(better)
     by_queen = all(better.seen.attacked(rook) and king_steps(own_king(better), rook) > 1 for rook in rooks)
     if text == leads.checks(better) and better.man.piece == "queen" and by_queen:

@@ -50,6 +50,8 @@ _CLOSE = 3
 _SMALL = 4
 #: So many moves from mate a king on the edge is about to be mated.
 _NEAR_MATE = 7
+#: In so few moves a new queen and another man hardly ever mate.
+_QUEEN_MATES = 4
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
@@ -290,11 +292,14 @@ def mates_first(facts: MoveFacts) -> bool:
 
 def to_pawn(facts: MoveFacts) -> str:
     """Say what the king comes to its pawn for: the squares of its way that it guards, or who is in the way."""
+    if _mates_without(facts):
+        return ""
     if facts.ways.way_guarded:
         ahead = sorted(facts.ways.way_guarded, reverse=facts.turn == "black")
         return f": it guards {listed(ahead)} on the pawn's way"
     pawns, now = own_men(facts, "pawn"), stands(facts)
-    alone = facts.men.attacker_men == ("pawn",)  # Then nobody else can keep the other king away.
+    # Against a bare king nobody else can keep that away from a pawn.
+    alone = facts.men.attacker_men == ("pawn",) and not facts.men.defender_men
     if not alone and all(king_steps(now, pawn) >= king_steps(own_king(facts), pawn) for pawn in pawns):
         return ""
     if _may_go_away(pawns, facts):
@@ -304,6 +309,20 @@ def to_pawn(facts: MoveFacts) -> str:
     goal = promotion_square(pawns[0], facts.turn)
     stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal) + 1
     return f" to help the pawn: {rival_king(facts)} is inside its square" if stands_by else " to help the pawn"
+
+
+def _mates_without(facts: MoveFacts) -> bool:
+    """Whether the other men mate sooner than a pawn could promote, and a queen mate after it."""
+    pawns = own_men(facts, "pawn")
+    steps = [king_steps(pawn, promotion_square(pawn, facts.turn)) for pawn in pawns]
+    double = [_is_home(pawn, facts) for pawn in pawns]
+    soonest = min((step - twice for step, twice in zip(steps, double, strict=True)), default=0)
+    heavy = bool({"queen", "rook"} & {*facts.men.attacker_men})
+    return heavy and (facts.worth.mate_moves or 0) <= soonest + _QUEEN_MATES
+
+
+def _is_home(pawn: int, facts: MoveFacts) -> bool:
+    return pawn // 8 == (1 if facts.turn == "white" else 6)
 
 
 def _may_go_away(pawns: list[int], facts: MoveFacts) -> bool:

@@ -343,7 +343,7 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
         return what.told(f"{lead} and {what.text}"), True
     if sure and (either := _either_way(what)):
         central = ", nearer the centre," if late and _stays_central(facts, better) else ""
-        lesson = NEW_QUEEN if central and facts.men.attacker_men == ("pawn",) else ""
+        lesson = NEW_QUEEN if central and facts.men.attacker_men == ("pawn",) and not facts.men.defender_men else ""
         longer = "lasts longer" if central else "holds out longer"
         return Remark(f"{lead}: {either}, but {better.san}{central} {longer}", lesson), False
     if own := _of_its_own(facts, better):

@@ -33,7 +33,7 @@ _KING = 6
 #: So near to mate the check comes next.
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
-MANY_WAYS = "with many good moves, only keep the queen safe and leave no stalemate"
+MANY_WAYS = "when many moves win, keep the queen safe and leave no stalemate"
 NOW_OR_LATER = "a pawn that nobody can stop queens now or later"
 MAKE_A_QUEEN = "just make a queen"
 QUEEN_WITH_CHECK = "a new queen with check gains a move"
@@ -55,7 +55,7 @@ KEEP_IT_SHUT = "a cage once shut must stay shut"
 ONLY_SMALLER = "{room} must only get smaller"
 CAGE_SMALLER = ONLY_SMALLER.format(room="a cage")
 RUN_FIRST = "push a pawn that can run"
-BRING_ON = "bring on pawn or king each time"
+BRING_ON = "bring pawn or king nearer the goal each time"
 RIGHT_CORNER = "mate is forced only in a corner of the bishop's colour"
 STAY_BY_CORNER = "keep the king by the corner where it mates"
 OWN_WAY = "keep out of your own pawn's way"

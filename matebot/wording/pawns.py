@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.bishop_barred import BishopBarred
 from matebot.ideas.bridging import Bridging, Step
 from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.holds_pawn import Hold, HoldsPawn
@@ -14,7 +15,18 @@ from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.ideas.their_man import before_pawn
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import of, own_king, own_men, own_others, rival_king, rivals_men, rivals_square, stands, stood
+from matebot.wording.said import (
+    of,
+    own_king,
+    own_men,
+    own_others,
+    rival_king,
+    rivals_men,
+    rivals_square,
+    squares,
+    stands,
+    stood,
+)
 
 _TWO_RANKS = 16
 #: With so many steps more than the pawn has moves, the other king, to move, comes one move too late.
@@ -43,6 +55,11 @@ def stops_pawn(idea: StopsPawn, facts: MoveFacts) -> str:
         Stop.GUARDS: f"stops {pawn}: {square} is guarded",
         Stop.BACKS: f"guards the man on {square} that blocks the pawn",
     }[idea.how]
+
+
+def bishop_barred(idea: BishopBarred, facts: MoveFacts) -> str:
+    """Say from which squares the king keeps the bishop."""
+    return f"keeps the bishop off {squares(idea.posts)}, from where it would stop the pawn"
 
 
 def bridging(idea: Bridging, facts: MoveFacts) -> str:

@@ -49,7 +49,7 @@ def only_these(facts: MoveFacts) -> str:
     fast = set() if facts.cost.moves_lost else {other.san for other in facts.as_quick}
     quick, slow = [san for san in also if san in fast], [san for san in also if san not in fast]
     if quick and slow:
-        return f"only {listed(quick)}, as quickly, and {listed(slow)} win too"
+        return f"only {listed(quick)}, as quick, and {listed(slow)} win too"
     return f"only {listed(also)} win{'s' if len(also) == 1 else ''} too{', as quickly' if quick else ''}"
 
 

@@ -208,10 +208,10 @@ def own_others(facts: MoveFacts) -> list[int]:
 
 
 def shuts_all_of(line: str, facts: MoveFacts) -> bool:
-    """Whether a man that moved has a line through its square to itself: no other of its side, nor the king it shuts."""
+    """Whether a man that moved has a line through its square to itself: no other man, nor the king it shuts."""
     squares = dict(lines_through(stands(facts)))[line]
     own = (square for square in (*own_others(facts), own_king(facts)) if square != stood(facts))
-    others = (*own, parse_square(facts.room.king))
+    others = (*own, parse_square(facts.room.king), *rivals_men(facts))
     return not any(squares >> square & 1 for square in others)
 
 

@@ -190,6 +190,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.ALL_IN_PLAY
     if not said and _all_behind(facts) and isinstance(facts.seen.why_drawn, PawnSupported):
         said = maxims.BEHIND
+    if not said and ", which guards the rook" in first and better.man.piece != "king":
+        said = maxims.GUARD_IN_TIME
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)
 

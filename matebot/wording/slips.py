@@ -88,9 +88,19 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
         fits = rule == maxims.BRING_ON or all_of_a_man(facts)
         taught = [text for text in general if text in rest and fits]
         rest = [*(text for text in rest if text not in general), sentence(beside), *taught]
+    if quicker := _quicker(facts, first):
+        rest = [*rest, sentence(quicker)]
     first = plainly(facts, first)
     first = as_time_lost(facts, first) if beside else first
     return [first, *(text for text in rest if not in_time(text, first)), *back]
+
+
+def _quicker(facts: MoveFacts, first: str) -> str:
+    """Name a move quicker than the method's, from which the price is counted."""
+    if " later" not in first:
+        return ""
+    quickest = next((one for one in facts.held_against if not moves_lost(one)), None)
+    return "" if quickest is None else f"{quickest.san} is quicker still"
 
 
 def _with_lesson(facts: MoveFacts, rule: str, general: list[str], rest: list[str]) -> list[str]:

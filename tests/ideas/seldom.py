@@ -27,6 +27,10 @@ SELDOM = {
         "8/8/2b5/8/3k4/K7/n3P3/8 b d4e3 b",
         "8/4K3/2b3k1/2n5/3P4/8/8/8 b c6d5 b",
     ),
+    "bishop_barred": (
+        "7b/8/1P5k/8/8/3K4/8/8 w d3e4 w",
+        "5K2/8/8/8/2B2k2/8/7p/8 b f4e5 b",
+    ),
     "knights_w": (
         "1K6/8/1k1n4/1b6/8/8/8/8 b b5f1 b",
         "1K6/8/1k1n4/1b6/8/8/8/8 b b6c6 b",

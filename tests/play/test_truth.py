@@ -164,3 +164,13 @@ def test_what_has_occurred_before_changes_no_answer(
     for move in around.split():
         board.push_uci(move)
     assert TableTruth(library).answer(board) == first != choose(Judged.of(library, board.copy()), Style()).move
+
+
+@pytest.mark.parametrize("attack", ["shortest", "method"])
+def test_of_promotions_that_mate_as_soon_the_one_to_a_queen_is_played_and_taught(library: Library, attack: str) -> None:
+    """A rook leads to another ladder, whose stages tell nothing beside those of the queen's."""
+    board = chess.Board("8/k3P3/2K5/8/8/8/8/8 w - - 0 1")
+    judged = Judged.of(library, board)
+    queen, rook = (chess.Move.from_uci(f"e7e8{man}") for man in "qr")
+    assert judged.item(queen).mate_plies == judged.item(rook).mate_plies == judged.ranking[0].mate_plies
+    assert choose(judged, Style(attack)).move == TableTruth(library, attack).answer(board) == queen

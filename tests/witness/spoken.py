@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import chess
@@ -97,10 +98,12 @@ def sentences(line: str) -> list[str]:
 
 
 def nearer_the_centre(about: Spoken) -> int:
-    """Hold that all moves that last longest lead nearer to the centre than any other move."""
+    """Hold that all moves that last longest are steps of the king nearer to the centre than any other of its steps."""
     lengths = {move: lasts(about, then(about.before, move)) for move in about.before.legal_moves}
+    steps = {move: length for move, length in lengths.items() if about.before.kings >> move.from_square & 1}
+    hold([*lengths.values()].count(max(lengths.values())) == [*steps.values()].count(max(lengths.values())), "the king")
     far = {True: [], False: []}  # type: dict[bool, list[float]]
-    for move, length in lengths.items():
+    for move, length in steps.items():
         file, rank = chess.square_file(move.to_square), chess.square_rank(move.to_square)
         far[length == max(lengths.values())].append(abs(file - 3.5) + abs(rank - 3.5))
     return hold(max(far[True]) < min(far[False]), "nearer the centre")
@@ -132,8 +135,20 @@ def claims(text: list[str], about: Spoken) -> int:
     told_apart(text, about)
     none_left_out(text, about)
     first, *rest = text
-    taught = _taught(first, about)
+    taught = [_taught(first, about), *_end_of_line(first, about)]
     return _first(first, about) + sum(_further(part.removeprefix("Better: "), about, taught) for part in rest)
+
+
+def _end_of_line(first: str, about: Spoken) -> list[Spoken]:
+    """Return the same about the last move of the line that a slip misses, which a rule may go with; [] without one."""
+    board, told = about.before, re.findall(SAN, first.partition(" misses ")[2])
+    for name in told[:2]:
+        move = next((move for move in board.legal_moves if board.san(move) == name), None)
+        if move is None:
+            return []
+        board = then(board, move)
+    last = [move for move in board.legal_moves if board.san(move) in told[2:3]]
+    return [replace(about, before=board, move=move, after=then(board, move), best=None) for move in last]
 
 
 def _taught(first: str, about: Spoken) -> Spoken:
@@ -154,7 +169,7 @@ def _first(text: str, about: Spoken) -> int:
     san = about.before.san(about.move)
     if (own := re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<comes>(?:White|Black) .*)", text)) is not None:
         gap = lasts(about, about.before) - 1 - lasts(about, about.after)
-        return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about, about)
+        return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about, [about])
     slower = (
         re.fullmatch(
             rf"(?P<move>{SAN}) loses a move: (?:the (?P<falls>{MAN}) falls either way, and )?"
@@ -282,12 +297,16 @@ def _is_best(board: chess.Board, about: Spoken) -> bool:
     return kept and (not outcome or lasts(about, board) == lasts(about, about.before) - 1)
 
 
-def _further(text: str, about: Spoken, taught: Spoken) -> int:
-    """Return the claims of a sentence after the first; a rule is held beside the move that is taught."""
+def _further(text: str, about: Spoken, taught: list[Spoken]) -> int:
+    """Return the claims of a sentence after the first; a rule is held beside the moves that are taught."""
     from tests.witness.spoken_maxims import maxim
 
-    general = maxim(text, taught)
-    if general is not None:
+    *others, last = taught
+    for one in others:
+        with suppress(Fault):
+            if (general := maxim(text, one)) is not None:
+                return general
+    if (general := maxim(text, last)) is not None:
         return general
     for pattern, reader in _FURTHER:
         found = re.fullmatch(pattern, text)
@@ -313,6 +332,13 @@ def _about_another(text: str, about: Spoken) -> int:
             hold(outcome == about.told.outcome(about.before), what)
         return 1 + kept + (deed(praise["deed"], about.of(about.best)) if praise["deed"] else 0)
     return punished(what, legal(about.after, name), about)
+
+
+def _quicker(found: re.Match[str], about: Spoken) -> int:
+    """Hold that a move mates soonest, and sooner than the better one that is told of."""
+    quick = then(about.before, legal(about.before, found["move"]))
+    assert about.best is not None
+    return hold(_is_best(quick, about) and lasts(about, quick) < lasts(about, then(about.before, about.best)), found[0])
 
 
 def _mate_in(found: re.Match[str], about: Spoken) -> int:
@@ -621,12 +647,13 @@ _FURTHER = (
         r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",
         _as_long,
     ),
+    (rf"(?P<move>{SAN}) is quicker still", _quicker),
     (rf"The way back: after (?P<reply>{SAN}), (?P<move>{SAN}) (?P<does>.*)", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
     (rf"(?P<reply>{SAN}) wins the new queen, but a (?P<man>{MAN}) alone cannot mate", _queen_falls),
     (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)(?P<quick>)", _only),
     (rf"Only (?P<moves>{SANS}) wins? too(?P<quick>, as quickly)?(?P<others>)", _only),
-    (rf"Only (?P<fast>{SANS}), as quickly, and (?P<moves>{SANS}) win too(?P<quick>)(?P<others>)", _only),
+    (rf"Only (?P<fast>{SANS}), as quick, and (?P<moves>{SANS}) win too(?P<quick>)(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"Every move draws", _every_draws),
     (r"It does not win: (?P<why>.*)", _does_not_win),

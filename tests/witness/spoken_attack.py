@@ -10,6 +10,7 @@ from tests.witness import spoken_patterns as patterns
 from tests.witness import spoken_room_left as room_left
 from tests.witness.ideas import (
     barrier,
+    bishop_barred,
     box,
     bridging,
     cut_off,
@@ -283,9 +284,10 @@ def _meets_check(found: Found, about: Spoken) -> int:
 def _line_kept(found: Found, about: Spoken) -> int:
     """Hold that a rook stood and stands on a line beside the king, and reaches every square of it beside that one."""
     at, name = (0, found["file"]) if found["file"] else (1, found["rank"])
-    hold(about.after.piece_type_at(about.move.to_square) == chess.ROOK, "a rook")
+    boards = about.before, about.after
+    (was,), (now,) = (board.pieces(chess.ROOK, about.attacker) for board in boards)
     king = their(about, about.after)
-    for board, rook in ((about.before, about.move.from_square), (about.after, about.move.to_square)):
+    for board, rook in zip(boards, (was, now), strict=True):
         bare = board.copy(stack=False)
         bare.remove_piece_at(king)
         beside = [s for s in chess.SquareSet(chess.BB_KING_ATTACKS[king]) if chess.square_name(s)[at] == name]
@@ -779,11 +781,19 @@ def _exchanges(reply: chess.Move, found: Found, about: Spoken) -> bool:
     return bool(back) and same and (not own or chess.piece_name(lost.piece_type) == own.removesuffix("s"))
 
 
+def _bishop_barred(found: Found, about: Spoken) -> int:
+    """Hold that these are the squares from which the bishop would stop the pawn, and that it is taken there."""
+    claimed = bishop_barred.claim(about.before, about.move, about.after, about.attacker)
+    return hold(
+        claimed is not None and [*map(chess.square_name, squares_in(found["posts"]))] == claimed["posts"], found[0]
+    )
+
+
 def _guards_man(found: Found, about: Spoken) -> int:
-    """Hold that the king comes to guard a man of its side that it did not guard and nobody else does."""
+    """Hold that a man comes to guard one of its side that it did not guard and nobody else does."""
     own, (was, now) = about.attacker, (about.move.from_square, about.move.to_square)
     (man,) = about.after.pieces(kind(found["man"]), own)
-    hold(about.after.piece_type_at(now) == chess.KING and far(man, now) == 1 < far(man, was), found[0])
+    hold(man in about.after.attacks(now) and man not in about.before.attacks(was), found[0])
     return 1 + hold([*about.after.attackers(own, man)] == [now], "by nobody else")
 
 
@@ -992,6 +1002,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _exchange,
     ),
     (rf"guards the (?P<man>{MAN})", _guards_man),
+    (rf"keeps the bishop off (?P<posts>{SQUARES}), from where it would stop the pawn", _bishop_barred),
     (rf"offers the (?P<man>{MAN})", _offers),
     *WANTED,
     (

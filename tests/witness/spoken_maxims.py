@@ -278,14 +278,14 @@ _MAXIMS: dict[str, _Holds] = {
     "A pawn that nobody can stop queens now or later": lambda about: (
         _promotes(about) and any(move.promotion is None for move in (one.move for one in _as_good(about)))
     ),
-    "With many good moves, only keep the queen safe and leave no stalemate": lambda about: (
+    "When many moves win, keep the queen safe and leave no stalemate": lambda about: (
         len(_as_good(about)) >= 5 and chess.QUEEN in _mine(about, about.after)
     ),
     "First the squares, then the king": lambda about: len(_theirs(about, about.before)) == 2,
     "Take room from the king": lambda about: True,
     "First the king": lambda about: any(map(_king_moves, (about.of(_best(about)), *_as_good(about)))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
-    "Bring on pawn or king each time": lambda about: (
+    "Bring pawn or king nearer the goal each time": lambda about: (
         {chess.PAWN, chess.KING} <= {about.before.piece_type_at(one.move.from_square) for one in _no_later(about)}
     ),
     "Keep out of your own pawn's way": lambda about: (
@@ -481,7 +481,7 @@ _MAXIMS: dict[str, _Holds] = {
         for s, p in about.after.piece_map().items()
         if p.color == about.attacker and far(s, their(about, about.after)) <= 2
     ),
-    "First the squares, then the mate": lambda about: _mated_soon(about) or about.after.is_checkmate(),
+    "First the squares, then the mate": lambda about: (about.told.mate_plies(about.after) or 0) <= 10,
     "Check only where it drives the king your way": lambda about: about.after.is_check(),
     "Kings opposed: check from the side": lambda about: _mated_soon(about) and not about.after.is_check(),
     "Leave the king one move, and have the mate ready": lambda about: (

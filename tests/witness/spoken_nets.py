@@ -49,7 +49,7 @@ _NEXT_DOES = {
 }
 _ROOM_NEXT = (
     rf"(?:: (?:(?P<only>{SAN}) is forced, and|if (?P<reply>{SAN}),|(?P<then>then)) (?P<move>{SAN})"
-    rf" (?P<does>{'|'.join(_NEXT_DOES)}))?"
+    rf" (?:guards the (?P<kept>{MAN}) and )?(?P<does>{'|'.join(_NEXT_DOES)}))?"
 )
 _TOWARDS_MATE = (
     rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))"
@@ -154,6 +154,11 @@ def _leads_on(found: Found, about: Spoken) -> int:
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
+    if told.get("kept"):
+        step, men = legal(there, told["move"]), there.pieces(kind(told["kept"]), about.attacker)
+        kings = step.to_square, their(about, there)
+        near = any(all(chess.square_distance(king, man) == 1 for king in kings) for man in men)
+        hold(near and bool(there.kings >> step.from_square & 1), "the man guarded is attacked")
     said = re.sub("shuts the king in(?: on the [a-h]-file)?$", "shuts the cage", told["does"])
     if on := re.search("on the ([a-h])-file", told["does"]):
         hold(chess.FILE_NAMES[their(about, there) % 8] == on[1], "on that file")

@@ -64,9 +64,11 @@ def _takes(found: Found, about: Spoken) -> int:
     at, board = about.move.to_square, about.before
     king = king_of(board, not board.turn)
     victim = chess.PAWN if board.is_en_passant(about.move) else board.piece_type_at(at)
-    hold(victim == kind(found["man"] or found["checker"]), "takes")
+    hold(victim == kind(found["man"] or found["checker"] or found["prey"]), "takes")
     guarded = is_guarded(about.after, at, not board.turn)
     hold(guarded == bool(found["support"]), "guarded by its king")
+    if found["prey"]:
+        return 2 + hold(not is_guarded(about.before, about.move.to_square, not about.attacker), "nothing guards it")
     if found["checker"]:
         hold(board.is_check(), "the man that gives check")
     elif found["support"]:
@@ -246,7 +248,7 @@ def reasons() -> tuple[tuple[str, Reader], ...]:
         (
             rf"takes the (?:(?P<man>{MAN})(?:(?P<support> with the support of the king)"
             r"|,? (?P<how>far from its king|left alone by its king|one step out of its king's reach))"
-            rf"|checking (?P<checker>{MAN}), which nothing guards){ENDING}",
+            rf"|checking (?P<checker>{MAN}), which nothing guards|(?P<prey>{MAN}), which nothing guards){ENDING}",
             _takes,
         ),
         (

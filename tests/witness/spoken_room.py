@@ -281,7 +281,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_tightened,
     ),
     (
-        rf"(?:(?P<up>comes nearer and )|{_KEPT})?(?:makes the cage smaller|tightens the cage"
+        rf"(?:(?P<up>(?:comes nearer|brings the king up) and )|{_KEPT})?(?:makes the cage smaller|tightens the cage"
         rf"|keeps the king{_PLACE})(?:: (?:(?:(?P<gate>{SQUARES})|(?P<lines>{LONG_LINE})) (?:is|are) shut, )?{_LEFT})?",
         _cage_tightened,
     ),

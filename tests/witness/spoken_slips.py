@@ -621,6 +621,13 @@ def _comes_to(found: Found, about: Spoken) -> int:
     return 1 + _better_is(found, about) + hold(kept, "none after the best")
 
 
+def _two_steps(found: Found, about: Spoken) -> int:
+    """Hold that the pawn that went one step should have gone two."""
+    best = legal(about.before, found["best"])
+    hold(best == about.best and best.from_square == about.move.from_square, "the same pawn")
+    return hold([abs(move.to_square - best.from_square) for move in (about.move, best)] == [8, 16], found[0])
+
+
 def _not_made(found: Found, about: Spoken) -> int:
     push = legal(about.before, found["best"])
     return hold(push in _as_good(about) and push.promotion is not None, "a best move")
@@ -854,6 +861,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         lambda found, about: _goes_away(found, about) + _king_or_pawn(found, about),
     ),
     (rf"(?:misses|puts off) {_BEST}", _not_made),
+    (rf"misses {_BEST}, two steps at once", _two_steps),
     (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),

@@ -68,7 +68,7 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
         # A king that guards the pawn's way, and one that guards nothing there.
         ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke7 and others are as quick."),
         # The pawn goes on without its king.
-        ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring on pawn or king each time"),
+        ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring pawn or king nearer the goal each time"),
         ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Kd4+ and Ke5+ are as quick. First bring all"),
         # A capture left out comes first.
         ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
@@ -116,7 +116,7 @@ def test_of_a_step_on_its_way_the_king_s_other_steps_are_told_too(library: Libra
 def test_where_many_others_are_as_quick_what_one_of_them_does_is_no_rule(library: Library) -> None:
     # Eight others are, and most of them shut nothing.
     many = text_of(library, "Q7/8/1K6/8/8/4k3/8/8 w", "Qd5")
-    assert "others are as quick. With many good moves, only keep the queen safe and leave no stalemate." in many
+    assert "others are as quick. When many moves win, keep the queen safe and leave no stalemate." in many
     assert "cage, then" not in many
     assert "cage, then" in text_of(library, "8/8/6Q1/8/2k5/8/K7/8 w", "Qd6")
 

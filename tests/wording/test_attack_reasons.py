@@ -39,8 +39,7 @@ def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, endi
         after = board.copy()
         after.push(move)
         reasons = {
-            "which nothing guards": move.to_square in board.checkers()
-            and not after.attackers(after.turn, move.to_square),
+            "which nothing guards": not after.attackers(after.turn, move.to_square),
             "far from its king": apart > 3,
             "left alone by its king": apart == 3,
             "one step out of its king's reach": apart == 2,

@@ -60,7 +60,8 @@ def test_squares_taken_are_told_with_where_they_lead(
         (True, 3, ("Kb4", "Rd4#"), " for the mate", maxims.NOT_ALONE.format(man="rook")),
         (True, 3, ("Kb4",), " for the mate", maxims.NOT_ALONE.format(man="rook")),
         (True, 3, (), " for the mate", maxims.NOT_ALONE.format(man="rook")),
-        (False, 3, ("Kb4", "Kb2"), ": it guards a3 and a4 on the pawn's way", maxims.ESCORT),
+        (False, 9, ("Kb4", "Kb2"), "", maxims.NOT_ALONE.format(man="rook")),  # the pawn needs five moves, and more
+        (False, 10, ("Kb4", "Kb2"), ": it guards a3 and a4 on the pawn's way", maxims.ESCORT),
         (True, _FAR, ("Kb4", "Kb2"), ": it guards a3 and a4 on the pawn's way", maxims.ATTACK_TOGETHER),
     ],
 )

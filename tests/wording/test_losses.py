@@ -94,9 +94,15 @@ def test_where_a_step_of_the_king_is_as_good_what_the_pawn_may_do_is_told_as_tim
             "Ke3",
             ("h2", "Kd4"),
             "better h2, and the pawn runs on",
-            "Bring on pawn or king each time.",
+            "Bring pawn or king nearer the goal each time.",
         ),
-        ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5"), "better is a8=Q or Ke5", "Bring on pawn or king each time."),
+        (
+            "8/P7/5K2/1k6/8/8/8/8 w",
+            "Kf7",
+            ("a8=Q", "Ke5"),
+            "better is a8=Q or Ke5",
+            "Bring pawn or king nearer the goal each time.",
+        ),
     ):
         board = chess.Board(f"{fen} - - 0 1")
         best = (library.tables.value(board).dtm_plies or 0) - 1

@@ -53,8 +53,8 @@ def test_a_cause_is_told_where_it_parts_the_slip_from_other_moves(
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/7p/8/2k5/8/8/K7 b - - 0 1", "Kc3", "Kd4 is as good. Bring on pawn or king each time"),
-        ("5k2/8/1K6/8/8/4B3/7p/8 b - - 0 1", "Ke8", "Kf7 is as good. Bring on pawn or king each time"),
+        ("8/8/7p/8/2k5/8/8/K7 b - - 0 1", "Kc3", "Kd4 is as good. Bring pawn or king nearer the goal each time"),
+        ("5k2/8/1K6/8/8/4B3/7p/8 b - - 0 1", "Ke8", "Kf7 is as good. Bring pawn or king nearer the goal each time"),
         ("4k3/8/8/8/8/4K3/8/7q b - - 0 1", "Qf3+", ""),  # the queen lost is the reason
         ("3k4/8/1b3K2/8/8/8/6b1/8 b - - 0 1", "Be3", ""),  # Bc7 is the only best move
     ],
@@ -84,6 +84,15 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         ("8/8/8/8/8/7k/4BB2/2K5 w - - 0 1", "Bg1", "brings it up", True),
         # No cage stands after the slip that could get smaller.
         ("1B6/4Nk2/8/6K1/8/8/8/8 w - - 0 1", "Ng6", "must only get smaller", False),
+        # The slip saves the rook as well; a pawn goes one step instead of two; a pawn guards, and no king.
+        ("1R6/k7/P7/2K5/8/8/8/8 w - - 0 1", "Rb6", "saves the rook", False),
+        ("8/6p1/7r/2K5/8/8/2k5/8 b - - 0 1", "g6", "misses g5, two steps at once; 4 moves lost", True),
+        ("8/8/8/4k1p1/8/7r/8/6K1 b - - 0 1", "Rg3+", "guards the rook; 2 moves lost. Guard a man before", True),
+        # The rank is not shut beyond the pawn; the king leaves the edge after the best moves as well.
+        ("8/8/k7/8/8/2P5/5K2/7r b - - 0 1", "Rh6", "shuts rank 3", False),
+        ("8/8/8/3P4/8/3r4/8/2K2k2 b - - 0 1", "Rxd5", "off the edge", False),
+        # The price is counted from the method's move, which is no quickest.
+        ("6r1/8/8/8/8/6k1/8/K7 b - - 0 1", "Rg7", "mate comes 2 moves later. Kf2 is quicker still", True),
         # The cage stands after the better move, a step of the king: the rule tells what comes next.
         ("4K3/4B3/4q3/8/8/5k2/8/8 b - - 0 6", "Qb3", "Once the cage stands, bring the king", True),
         ("4K3/4B3/4q3/8/8/5k2/8/8 b - - 0 6", "Qb3", "First the cage", False),
@@ -117,7 +126,7 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         ("q7/8/P7/8/8/2k5/8/5K2 b - - 0 2", "Qc6", "Look at every capture first.", True),
         # A line is no reason where it is the same after the slip.
         ("8/8/4B3/8/1K6/7k/6p1/8 b - - 0 1", "Kh2", "if Kc3", False),
-        ("6k1/8/K7/8/8/8/2P5/8 w - - 0 1", "Kb5", "better is Kb7 or c4; 2 moves lost. Bring on pawn or king", True),
+        ("6k1/8/K7/8/8/8/2P5/8 w - - 0 1", "Kb5", "better is Kb7 or c4; 2 moves lost. Bring pawn or king", True),
         ("k7/1b1P4/K7/8/8/8/8/8 w - - 0 1", "Kb5", "lets Black's king come to a7: better is Kb6", True),
         ("1K3k2/8/3r4/8/8/8/8/8 b - - 0 1", "Ke8", "misses Rd7: if Kc8, Ke8 shuts the king in", True),
         # The one reply that holds is told where the cause says no more than that the win is gone.

@@ -20,5 +20,5 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         else:
             stops = not there.is_check()
         if stops:
-            rows.append((before.piece_type_at(other.from_square) or 0, other.uci()))
-    return {"kind": "in_time", "stop": min(rows)[1]} if rows else None
+            rows.append((not passed.is_capture(other), before.piece_type_at(other.from_square) or 0, other.uci()))
+    return {"kind": "in_time", "stop": min(rows)[-1]} if rows else None
