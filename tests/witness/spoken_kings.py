@@ -82,6 +82,8 @@ def _opposition(found: Found, about: Spoken) -> int:
 
 def _opposition_and_way(found: Found, about: Spoken) -> int:
     way = re.fullmatch(_WAY, found["way"])
+    if re.fullmatch(rf"shuts {SQUARES}", found["way"]):  # what the way leads to is left out
+        return _opposition(found, about) + newly_shut(found["way"], about)
     assert way is not None, found["way"]
     return _opposition(found, about) + _way(way, about)
 

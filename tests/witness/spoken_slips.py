@@ -510,12 +510,13 @@ def _too_weak(found: Found, about: Spoken) -> int:
 
 
 def keeps_from(found: Found, about: Spoken) -> int:
-    """Hold that a move, which `about` is here, comes to guard squares beside the king."""
+    """Hold that a move, which `about` is here, comes to guard squares beside the king, or to which a man of it goes."""
     king, count = their(about, about.after), 0
     was, now = (without_king(board, about.attacker) for board in (about.before, about.after))
     for square in squares_in(found["squares"]):
         fresh = is_guarded(now, square, about.attacker) and not is_guarded(was, square, about.attacker)
-        count += hold(fresh and far(square, king) == 1, f"{chess.square_name(square)} is taken")
+        men = [s for s in about.after.attackers(not about.attacker, square) if s != king]
+        count += hold(fresh and (far(square, king) == 1 or bool(men)), f"{chess.square_name(square)} is taken")
     return count
 
 
