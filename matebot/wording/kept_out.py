@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import square_name
-from matebot.ideas.squares import lines_through
+from matebot.ideas.squares import king_steps, lines_through
 from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import parse_square, shuts_all_of, stands, stood
 
@@ -41,5 +41,7 @@ def _by_square(better: MoveFacts, facts: MoveFacts, goal: int) -> str:
     if better.man.piece == "king" and up and not any(move.from_square == start for move in guards):
         return f"brings the king up and takes {square_name(goal)}"
     taken = [parse_square(square) for square in better.room.squares_taken]
+    if better.man.piece == "king":  # a line that it opens guards others
+        taken = [square for square in taken if king_steps(square, stands(better)) == 1]
     parts = goal in taken and 1 < len(taken) <= _FEW and not slower.as_bad_guards(taken, slip)
     return f"guards {listed(list(map(square_name, taken)))}" if parts else ""

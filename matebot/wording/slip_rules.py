@@ -131,7 +131,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         if facts.gives.check and quiet and told.startswith(_ROOM):
             return maxims.ROOM_FIRST
         if told.startswith("shuts the king in"):
-            cage_first = needs_king(better) and facts.man.piece == "king" != better.man.piece
+            boxed = told.startswith("shuts the king in a box")
+            cage_first = not boxed and needs_king(better) and facts.man.piece == "king" != better.man.piece
             return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
         general = _of_a_deed(better, deed)
         if facts.man.captured and general == maxims.last_man(better):

@@ -7,6 +7,7 @@ import pytest
 
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
+from matebot.play import truth as truth_module
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import shortest_line
@@ -16,15 +17,17 @@ from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
 
+@pytest.mark.parametrize("attack", ["method", "shortest"])
 @pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR"])
-def test_the_answer_is_the_move_of_the_method(tables: Tables, ending: str) -> None:
+def test_the_answer_is_the_move_that_is_chosen(tables: Tables, ending: str, attack: str) -> None:
+    """By the method, or the shortest mate; of the defender too."""
     library = Library(tables)
-    truth, method = TableTruth(library), Style(attack="method")
+    truth, style = TableTruth(library, attack), Style(attack=attack)
     won = 0
     for board in random_positions(ending, 60, seed=21):
         referee = Referee(board, tables)
         ranking = rank_with(referee)
-        expected = choose(Judged(library, referee), method).move if ranking else None
+        expected = choose(Judged(library, referee), style).move if ranking else None
         assert truth.answer(board) == expected, board.fen()
         value = tables.value(board)
         assert (truth.outcome(board), truth.mate_plies(board)) == (value.outcome, value.dtm_plies)
@@ -174,3 +177,14 @@ def test_of_promotions_that_mate_as_soon_the_one_to_a_queen_is_played_and_taught
     queen, rook = (chess.Move.from_uci(f"e7e8{man}") for man in "qr")
     assert judged.item(queen).mate_plies == judged.item(rook).mate_plies == judged.ranking[0].mate_plies
     assert choose(judged, Style(attack)).move == TableTruth(library, attack).answer(board) == queen
+
+
+@pytest.mark.parametrize(("clock_plies", "counts"), [(93, True), (94, False)])
+def test_with_five_men_a_shortest_mate_that_comes_too_late_is_left_to_whoever_minds_the_clock(
+    library: Library, monkeypatch: pytest.MonkeyPatch, clock_plies: int, counts: bool
+) -> None:
+    """Three men are taken for five here, which need no hours."""
+    monkeypatch.setattr(truth_module, "is_large", lambda material: True)
+    board = chess.Board(f"8/8/8/3K4/8/1Q6/8/k7 w - - {clock_plies} 90")
+    assert library.tables.value(board).dtm_plies == 7
+    assert (TableTruth(library, "shortest")._shortest(board) is not None) == counts

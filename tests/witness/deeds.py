@@ -80,6 +80,8 @@ def deed(text: str, about: Spoken) -> int:
     found = re.fullmatch(WITH_END, text)
     if found is not None:
         return with_end(found, about)
+    if ", and if " in text:  # so after a colon
+        return deed(text.replace(", and if ", ": if ", 1), about)
     raise Fault(f"cannot be read: {text}")
 
 
