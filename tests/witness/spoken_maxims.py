@@ -697,7 +697,7 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
     if found is not None:
         soon = any(_king_moves(one) and _mated_soon(one) for one in (about, about.of(_best(about))))
-        mine = _mine(about, about.after)
+        mine = _mine(about, about.before)
         return hold(soon and (kind(found[1]) in mine or (found[1] in _MADE and chess.PAWN in mine)), text)
     found = re.fullmatch(rf"Attack with king and ({MAN}) together", text)
     if found is not None:
