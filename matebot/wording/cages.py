@@ -46,6 +46,9 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     if idea.loose or not idea.change.smaller:
         return ""
     kept = [man for square in idea.gate if (man := own_man(facts, square))]
+    far = all(king_steps(square, parse_square(facts.room.king)) > _NEAR for square in idea.gate)
+    if kept and far and facts.men.defender_men:
+        return ""  # the king is too far off to take what is guarded, and its own man matters more
     shut = "" if kept else _shut(idea)
     if idea.change is CageChange.TIGHTENS:  # What matters is the man where there is one, but for a small cage.
         return "" if facts.men.defender_men and not _is_small(idea, facts) else _tightens(idea, facts, kept, shut)

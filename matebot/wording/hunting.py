@@ -142,6 +142,9 @@ def minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
         return f"attacks the knight on {square_name(idea.square)}, which is away from its king"
     if idea.corner is None:
         return _knight_lost(square_name(idea.square), facts)
+    leads = facts.seen.idea(LeadsTo)
+    if leads is not None and leads.does is Next.CAPTURE and len(leads.line) <= _TWO_MOVES:
+        return ""  # how it is won says more
     return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
 
 

@@ -15,7 +15,8 @@ def part(squares: Squares) -> str:
     near = (corner for corner in CORNERS if all(king_steps(square, corner) <= _BY_CORNER for square in squares))
     if (by := next(near, None)) is not None:
         close = all(king_steps(square, by) < _BY_CORNER for square in squares)
-        return f"{'near' if close else 'around'} the {square_name(by)} corner"
+        if close or by in squares:  # else it lies beside the corner, not around it
+            return f"{'near' if close else 'around'} the {square_name(by)} corner"
     for low, high in ((0, 1), (6, 7)):
         if all(low <= square // 8 <= high for square in squares):
             return f"on ranks {low + 1} and {high + 1}"

@@ -66,6 +66,8 @@ def safe_here(idea: SafeHere, facts: MoveFacts) -> str:
     """Say what tells a square from others where the man is safe as well."""
     if not idea.line and idea.means is Means.CAPTURE:
         return ""  # that a man may be given away tells nothing of where it goes
+    if idea.means is Means.ATTACK and king_steps(stands(facts), parse_square(facts.room.king)) == 1:
+        return ""  # it is attacked where it goes as well, and guarded
     man = of(Saved, lambda idea, _: man_name(idea.man))(facts)
     theirs = facts.men.defender_men
     if idea.line and (not idea.together or len(theirs) != 1):

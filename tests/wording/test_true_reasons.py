@@ -170,6 +170,14 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("2k5/8/8/8/8/8/6n1/2K4b b", "Kb7", "leaves the edge.*Kc7 and Kd7 are as quick", "centre"),
         ("8/8/1p6/1k6/8/8/8/3K4 b", "Ka4", "reaches a key square", "stays"),
         ("2k5/1R6/8/8/8/5K2/4p3/8 w", "Re7", "stops the pawn on e2 from behind", "rank 7"),
+        # The corner is the other king's, or far from the squares left.
+        ("8/8/8/8/2q5/k7/3K4/8 b", "Qe4", "makes the cage smaller: the king must stay on c1, d1, d2 or c3", "corner"),
+        ("3Q4/8/8/8/8/4k3/6K1/8 w", "Qd5", "shuts the king in behind rank 5 and the diagonal a8-h1", "corner"),
+        # The bishop falls by a pin at once; the knight is attacked where it goes as well, and guarded there.
+        ("8/k7/8/8/4K3/1b6/8/3R4 w", "Ra1+", "if Kb6, Rb1, then Rxb3. wins the bishop", "corner"),
+        ("8/3N4/2k5/8/1B6/7K/8/8 w", "Nc5", "saves the knight", "attack the knight"),
+        # No king is near the rook, so that it is guarded tells nothing.
+        ("8/8/7K/3P4/8/6r1/8/4k3 b", "Kf2", "comes nearer to the pawn, while the rook cuts", "guards the rook"),
         # The line told is left with the next move.
         ("8/3K4/8/8/8/2R5/8/k7 w", "Rb3", "b-file", "rank 3"),
         ("8/8/4r3/3K4/8/8/2k5/8 b", "Re8", "keeps the e-file shut", "attack it at once"),
