@@ -36,6 +36,8 @@ from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
 
 _FEW = 3
+#: So near a mate is what matters.
+_SOON = 2
 #: Of so many moves one keeps what the slip lost.
 _RARE = 3
 
@@ -88,16 +90,27 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
         fits = rule == maxims.BRING_ON or all_of_a_man(facts)
         taught = [text for text in general if text in rest and fits]
         rest = [*(text for text in rest if text not in general), sentence(beside), *taught]
-    if quicker := _quicker(facts, first):
-        rest = [*rest, sentence(quicker)]
+    if quicker := _quicker(facts, better, [first, *rest]):
+        # What teaches to take first would hide it.
+        rest = [*(text for text in rest if text != sentence(maxims.EVERY_CAPTURE)), sentence(quicker)]
     first = plainly(facts, first)
     first = as_time_lost(facts, first) if beside else first
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
 
-def _quicker(facts: MoveFacts, first: str) -> str:
-    """Name a move quicker than the method's, from which the price is counted."""
-    if " later" not in first:
+def _mate_at_hand(facts: MoveFacts) -> bool:
+    """Whether mate was at hand in two moves."""
+    return facts.worth.best_moves is not None and facts.worth.best_moves <= _SOON
+
+
+def _quicker(facts: MoveFacts, better: MoveFacts, told: list[str]) -> str:
+    """Name a move quicker than the method's that is told of: the price is counted from that, or a mate is near."""
+    taken = (
+        moves_lost(better) > 0
+        and _mate_at_hand(facts)
+        and any(text.startswith(f"Better: {better.san} ") for text in told)
+    )
+    if " later" not in told[0] and not taken:
         return ""
     quickest = next((one for one in facts.held_against if not moves_lost(one)), None)
     return "" if quickest is None else f"{quickest.san} is quicker still"

@@ -91,6 +91,8 @@ def test_moves_as_good_as_the_one_missed_are_named_where_they_do_without_what_is
         # The rank is not shut beyond the pawn; the king leaves the edge after the best moves as well.
         ("8/8/k7/8/8/2P5/5K2/7r b - - 0 1", "Rh6", "shuts rank 3", False),
         ("8/8/8/3P4/8/3r4/8/2K2k2 b - - 0 1", "Rxd5", "off the edge", False),
+        # So it is told beside what the method takes, where mate is at hand.
+        ("8/8/8/3rP3/6k1/8/8/7K b - - 0 1", "Rd6", "Rxe5 takes the loose pawn. Kg3 is quicker still", True),
         # A line that the king opens guards b8, and a box is no cage.
         ("8/k7/3K4/4Q3/8/8/8/8 w - - 0 1", "Qe8", "b8", False),
         ("8/8/5k2/8/8/8/5K2/5R2 w - - 0 1", "Kf3", "which shuts it in a box; 2 moves lost. The fewer squares", True),
