@@ -136,14 +136,14 @@ def _(reason: KnightFrozen) -> str:
 def _(reason: ManCaught) -> str:
     step = f"the king comes to {square_name(reason.step)}"
     if reason.man is None:
-        return f"{step}, and then a man falls or it is stalemate"
+        return f"{step}, and then a man falls{' or it is stalemate' if reason.stalemates else ''}"
     return f"{step}, and then the {man_name(reason.man)} cannot be saved"
 
 
 @_why.register
 def _(reason: ManFalls) -> str:
     if reason.man is None:
-        return "every reply loses a man or is stalemate"
+        return f"every reply loses a man{' or is stalemate' if reason.stalemates else ''}"
     return f"the {man_name(reason.man)} falls, and what is left cannot win"
 
 

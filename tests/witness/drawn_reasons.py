@@ -185,7 +185,8 @@ def _caught(board: chess.Board, is_drawn: Drawn) -> dict[str, Data]:
                 after.push(move)
                 falls = _falls(after, True, is_drawn)
                 if falls:
-                    return {"man_caught": {"man": falls["man_falls"]["man"], "step": _name(square)}}
+                    falls["man_falls"].pop("capture")
+                    return {"man_caught": {**falls["man_falls"], "step": _name(square)}}
     return {}
 
 
@@ -205,8 +206,9 @@ def _falls(board: chess.Board, to_move: bool, is_drawn: Drawn) -> dict[str, Data
         at_once = captures(board)
         best = max((kind for kind, _ in at_once), default=0)
         moves = [uci for kind, uci in at_once if kind == best]
-        return {"man_falls": {"man": chess.PIECE_NAMES[best], "capture": moves}} if at_once else {}
-    kinds = set[int]()
+        told: Data = {"man": chess.PIECE_NAMES[best], "capture": moves, "stalemates": False}
+        return {"man_falls": told} if at_once else {}
+    kinds, stalemates = set[int](), False
     for move in board.legal_moves:
         after = board.copy()
         after.push(move)
@@ -215,9 +217,12 @@ def _falls(board: chess.Board, to_move: bool, is_drawn: Drawn) -> dict[str, Data
             kinds.add(best)
         elif list(after.legal_moves) or after.is_check():
             return {}
+        else:
+            stalemates = True
     if not kinds:
         return {}
-    return {"man_falls": {"man": chess.PIECE_NAMES[kinds.pop()] if len(kinds) == 1 else None, "capture": [None]}}
+    man = chess.PIECE_NAMES[kinds.pop()] if len(kinds) == 1 else None
+    return {"man_falls": {"man": man, "capture": [None], "stalemates": stalemates}}
 
 
 def _own_pawn(

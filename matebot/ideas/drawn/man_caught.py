@@ -26,12 +26,14 @@ class ManCaught(Idea):
     ----------
     man : kind of the man that is lost; None where it depends on the attacker's move
     step : the square the defending king goes to
+    stalemates : whether it is stalemate then after one of the attacker's moves
     """
 
     kind: ClassVar[str] = "man_caught"
 
     man: chess.PieceType | None
     step: chess.Square
+    stalemates: bool = False
 
 
 def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Board], bool]) -> ManCaught | None:
@@ -43,5 +45,5 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Bo
         after = after_move(board, chess.Move(foe, step))
         falls = man_falls.seen(after, attacker, is_drawn)
         if falls is not None:
-            return ManCaught(falls.man, step)
+            return ManCaught(falls.man, step, falls.stalemates)
     return None

@@ -24,12 +24,14 @@ class ManFalls(Idea):
     ----------
     man : kind of the man that is taken; None where it depends on the attacker's move
     capture : the drawing capture of the defender, to move; None where the attacker is to move
+    stalemates : whether it is stalemate after one of the attacker's moves
     """
 
     kind: ClassVar[str] = "man_falls"
 
     man: chess.PieceType | None
     capture: chess.Move | None
+    stalemates: bool = False
 
 
 def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Board], bool]) -> ManFalls | None:
@@ -37,17 +39,19 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Bo
     if board.turn != attacker:
         best = _drawing_capture(board, is_drawn)
         return None if best is None else ManFalls(best[0], best[1])
-    kinds = set[chess.PieceType]()
+    kinds, stalemates = set[chess.PieceType](), False
     for move in board.legal_moves:
         after = after_move(board, move)
         found = _drawing_capture(after, is_drawn)
         if found is not None:
             kinds.add(found[0])
-        elif not after.is_stalemate():
+        elif after.is_stalemate():
+            stalemates = True
+        else:
             return None
     if not kinds:
         return None
-    return ManFalls(kinds.pop() if len(kinds) == 1 else None, None)
+    return ManFalls(kinds.pop() if len(kinds) == 1 else None, None, stalemates)
 
 
 def _drawing_capture(
