@@ -307,7 +307,7 @@ def to_pawn(facts: MoveFacts) -> str:
     if len(pawns) != 1 or facts.men.defender_men:
         return " to help the pawn"
     goal = promotion_square(pawns[0], facts.turn)
-    stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal) + 1
+    stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal)
     return f" to help the pawn: {rival_king(facts)} is inside its square" if stands_by else " to help the pawn"
 
 

@@ -33,6 +33,7 @@ from matebot.wording.said import (
     rivals_square,
     squares,
     stands,
+    stood,
 )
 
 #: In so many moves mate is soon.
@@ -48,7 +49,9 @@ def cannot(facts: MoveFacts) -> Remark:
     """Say what a defence does not stop: ``cannot save the knight: Rxc6 takes it``; nothing where it has no name."""
     leads, idea = facts.seen.idea(EndsIn), facts.seen.idea(Expects)
     if hanging := _hangs(leads, idea, facts):
-        return fallen(hanging, "nothing guards it", facts)
+        at = 0 if leads is None else leads.line[-1].to_square
+        left = facts.man.piece == "king" and king_steps(stood(facts), at) == 1  # it was guarded
+        return fallen(hanging, "nothing guards it", facts, does="gives up" if left else _CANNOT_SAVE)
     if idea is not None and not _soon(leads):
         said = _cannot_stop(idea, facts)
         if said:
@@ -215,14 +218,18 @@ def _caged(done: Next, left: Squares, does: str, facts: MoveFacts) -> str:
 
 
 def _to_keys(king: str, reply: str, facts: MoveFacts) -> Remark:
-    """Say of a king and its pawn against a bare king that it gets to a key square, or nearer to one."""
-    if facts.men.attacker_men != ("pawn",) or facts.men.defender_men:
+    """Say that a pawn runs against a bare king, or of its king alone that it comes to a key square, or nearer."""
+    men = facts.men.attacker_men
+    if "pawn" not in men or facts.men.defender_men:
         return NOTHING
-    if (facts.race.steps_short or 0) > 0:
+    minor = set(men) <= {"pawn", "bishop", "knight"}  # else mate may come before the pawn gets there
+    pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
+    runs = len(men) > 1 and len(pawns) == 1 and is_outside(pawns[0], facts)
+    if minor and (runs or (facts.race.steps_short or 0) > 0):
         lesson = counsel.out_of_square(facts, counsel.IN_THE_SQUARE)
         why = f"{side(facts.turn)}'s king is outside its square"
         return Remark(f"{STOP} the pawn: {why}", lesson, fate=Fate.PAWN_PROMOTED)
-    text = to_keys(king, reply, facts)
+    text = to_keys(king, reply, facts) if men == ("pawn",) else ""
     fate = Fate.PAWN_PROMOTED if facts.keys.on_key_square else None
     return Remark(text, counsel.KEY_SQUARE, fate=fate) if text else NOTHING
 

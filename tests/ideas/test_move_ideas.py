@@ -39,6 +39,7 @@ SPECIAL = {
     "cuts_from_pawn": ("KRPK", "KQPK"),
     "holds_pawn": ("KQKP", "KRKP"),
     "stops_pawn": ("KBNKP",),
+    "bishop_barred": ("KBKP",),
     "bridging": ("KRPKR",),
     "minor_lost": ("KRKB", "KRKN"),
     "sets_problem": ("KBKP", "KRKP", "KPK", "KRKN"),

@@ -300,7 +300,7 @@ _NOT_STOPPED = (
     rf"beginning with (?P<begins>{SAN})",
     rf"(?:cannot save|(?P<gives>gives up)|(?P<loses>loses)) the (?P<man>{MAN}): (?P<reply>{SAN}) takes"
     rf" (?:it|the new (?P<new>{MAN}))",
-    rf"cannot save the (?P<man>{MAN}): (?P<loose>nothing guards it)",
+    rf"(?:(?P<hangs>cannot save)|gives up) the (?P<man>{MAN}): (?P<loose>nothing guards it)",
     rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
     rf"cannot stop the (?P<pawn>pawn): it promotes by (?P<queens>{SAN})",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
@@ -400,6 +400,9 @@ def cannot(text: str, about: Spoken) -> int:
         return 1 + hold(any(any(map(there.is_capture, there.legal_moves)) for there in boards), text)
     if "loose" in groups:
         (at,) = about.after.pieces(kind(groups["man"]), not about.attacker)
+        king = about.before.king(not about.attacker)
+        beside = king == about.move.from_square and chess.square_distance(king, at) == 1
+        hold(beside != ("hangs" in groups), "the king has left it")
         takes = [move for move in about.after.legal_moves if move.to_square == at]
         return 1 + hold(any(about.told.outcome(then(about.after, move)) < 0 for move in takes), text)
     if "fork" in groups:

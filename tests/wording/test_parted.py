@@ -19,7 +19,7 @@ from tests.wording.sampling import text_of as said
         ("8/8/3b4/8/2Q5/8/K1k5/8 b", "Kd2", "forks king and bishop. Mate in 10. Every move lasts as long", "edge"),
         ("2K5/6r1/4k3/8/8/8/8/8 w", "Kd8", "Every move lasts as long", "corner"),
         # Another step off the edge lasts no longer; other replies are as quick, and take no pawn.
-        ("8/8/3k2K1/8/8/8/7p/7b w", "Kh5", "Kf5 and Kg5 hold out longer", "edge"),
+        ("8/8/3k2K1/8/8/8/7p/7b w", "Kh5", "either way, but Kf5 holds out longer", "edge"),
         ("1Q2K3/8/8/5k2/p7/8/8/8 b", "Kf6", "a3, Ke4 and Kg4 hold out longer", "falls"),
         # After what lasts as long the pawn falls to the same reply.
         ("8/7K/8/8/7P/7k/5q2/8 w", "h5", "Kg7 and Kh6 last as long", "Kxh4"),

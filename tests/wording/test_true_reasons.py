@@ -178,6 +178,8 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("8/3N4/2k5/8/1B6/7K/8/8 w", "Nc5", "saves the knight", "attack the knight"),
         # No king is near the rook, so that it is guarded tells nothing.
         ("8/8/7K/3P4/8/6r1/8/4k3 b", "Kf2", "comes nearer to the pawn, while the rook cuts", "guards the rook"),
+        # The king is one step outside the square.
+        ("8/8/8/3K4/p7/8/1k6/8 b", "Kc3", "brings the king", "inside its square"),
         # The line told is left with the next move.
         ("8/3K4/8/8/8/2R5/8/k7 w", "Rb3", "b-file", "rank 3"),
         ("8/8/4r3/3K4/8/8/2k5/8 b", "Re8", "keeps the e-file shut", "attack it at once"),

@@ -32,6 +32,9 @@ from tests.wording.sampling import text_of as said
         ("6k1/8/5K2/8/8/8/4b3/1n6 w", "Kg6", "Ke5, Ke6 and Kf5, nearer the centre, hold out longer", "Kg5"),
         ("3R4/k7/8/8/8/8/5K2/8 b", "Kb7", "but Kb6, nearer the centre, holds out longer", "Ka6"),
         ("8/K1k5/8/7p/8/8/5Q2/8 b", "Kd7", "Kc6 and Kd6 hold out longer", "nearer the centre"),
+        # Other moves that last as long guard the pawn; a pawn that is not caught needs no king.
+        ("8/8/8/2k1q3/4P3/4K3/8/8 w", "Ke2", "gives up the pawn: nothing guards it", "cannot save"),
+        ("8/8/1P6/2B2K2/8/8/k7/8 b", "Kb1", "cannot stop the pawn: Black's king is outside its square", "helping"),
         # The capture missed draws.
         ("8/7K/1R6/1k6/2P5/8/8/8 b", "Kxc4", "misses Kxb6, which takes the loose rook; the draw is gone", "still wins"),
         # The step goes to the edge itself.
