@@ -64,11 +64,9 @@ class TimeGiven:
         gains, replies = _gains(there), list(there.best)
         common = [gain for gain in Gain if gains and all(gain in found for found in gains)]
         best = played.best_moves if common else ()
-        others = [
-            (after.board, reply) for move in best for after in (played.judged.after(move),) for reply in after.best
-        ]
-        instead = {gain for board, reply in others for gain in _brings(board, reply)}
-        if any(is_king_step(board, reply) and _inwards(reply) for board, reply in others):
+        others = [played.judged.after(move) for move in best]
+        instead = {gain for after in others for found in _gains(after) for gain in found}
+        if any(is_king_step(after.board, reply) and _inwards(reply) for after in others for reply in after.best):
             instead.add(Gain.CENTRE)  # also of a king that has a man
         hit = _hit_by_all(there.board, replies) if Gain.HIT in common and Gain.HIT not in instead else None
         shared = next((gain for gain in common if gain is not Gain.HIT or hit is not None), None)

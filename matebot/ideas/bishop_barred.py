@@ -13,7 +13,8 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import after_move, is_king_step, king_steps
+from matebot.ideas.squares import after_move, is_king_step, king_steps, men_of
+from matebot.ideas.their_man import promotion_of, their_man, their_pawn
 from matebot.records import dataclass
 
 
@@ -34,24 +35,17 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return the squares that a step of the king takes from the bishop, None where it stops the pawn all the same."""
     if before.turn != attacker or not is_king_step(before, move) or before.is_capture(move):
         return None
-    mine, theirs = (after.occupied_co[side] & ~after.kings for side in (attacker, not attacker))
-    if (
-        mine != after.pawns
-        or theirs != after.bishops
-        or not mine
-        or not theirs
-        or mine & mine - 1
-        or theirs & theirs - 1
-    ):
+    men = men_of(after)
+    pawn, bishop = their_pawn(men, not attacker), their_man(men, attacker)
+    if pawn is None or bishop is None or not men.bishops & chess.BB_SQUARES[bishop]:
         return None
-    pawn, bishop = mine.bit_length() - 1, theirs.bit_length() - 1
-    way = chess.BB_FILES[pawn & 7] & (chess.BB_ALL << pawn + 1 if attacker else chess.BB_SQUARES[pawn] - 1)
+    goal = promotion_of(pawn, not attacker)
+    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
     if after.attacks_mask(bishop) & way:
         return None
-    king, other = after.king(attacker), after.king(not attacker)
-    assert king is not None
-    assert other is not None
-    goals = [step.to_square for step in after.generate_legal_moves(theirs) if _guards(after, step, way)]
+    king, other = men.king(attacker), men.king(not attacker)
+    steps = after.generate_legal_moves(chess.BB_SQUARES[bishop])
+    goals = [step.to_square for step in steps if _guards(after, step, way)]
     new = any(king_steps(move.from_square, post) > 1 for post in goals)
     barred = all(king_steps(king, post) == 1 < king_steps(other, post) for post in goals)
     return BishopBarred(tuple(sorted(goals))) if new and barred else None

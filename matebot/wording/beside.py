@@ -8,7 +8,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.slower_moves import LetsIn
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import goal_of, parse_square, rival_king, stands
+from matebot.wording.said import beside_rival, goal_of, parse_square, rival_king
 
 
 def would_let(found: LetsIn, facts: MoveFacts) -> str:
@@ -22,7 +22,7 @@ def _let(blame: Blame, facts: MoveFacts) -> str:
     if man == "the pawn" and facts.race.runs_alone:
         return ""  # Nobody catches it in any case.
     if blame.attacks or blame.lapse is Lapse.HIT:
-        hit = facts.man.piece == man_name(blame.man) and king_steps(stands(facts), parse_square(facts.room.king)) == 1
+        hit = facts.man.piece == man_name(blame.man) and beside_rival(facts)
         return "" if hit else f"{blame.reply} attack {man}"  # it is attacked where it goes as well, and guarded
     if blame.lapse is Lapse.UNGUARDED:
         return f"{blame.reply} go for {man}"

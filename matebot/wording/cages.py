@@ -45,9 +45,8 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     """Say by which squares or line the king is shut in, or what is taken from its cage, and what is left to it."""
     if idea.loose or not idea.change.smaller:
         return ""
-    kept = [man for square in idea.gate if (man := own_man(facts, square))]
-    far = all(king_steps(square, parse_square(facts.room.king)) > _NEAR for square in idea.gate)
-    if kept and far and facts.men.defender_men:
+    kept, king = [man for square in idea.gate if (man := own_man(facts, square))], parse_square(facts.room.king)
+    if kept and facts.men.defender_men and all(king_steps(square, king) > _NEAR for square in idea.gate):
         return ""  # the king is too far off to take what is guarded, and its own man matters more
     shut = "" if kept else _shut(idea)
     if idea.change is CageChange.TIGHTENS:  # What matters is the man where there is one, but for a small cage.

@@ -20,7 +20,6 @@ from matebot.wording.problems import catches, stands_before
 from matebot.wording.said import (
     goal_of,
     mated_within,
-    men_at,
     needs_king,
     own_king,
     own_men,
@@ -28,6 +27,7 @@ from matebot.wording.said import (
     parse_square,
     promotion_square,
     rivals_men,
+    rivals_pawns,
     rivals_square,
     stands,
     stood,
@@ -239,9 +239,8 @@ def _comes_to_pawn(facts: MoveFacts) -> bool:
 
 def _may_get_in_front(facts: MoveFacts) -> bool:
     """Whether the king is in time to come before the one pawn, which neither its king leads nor a rook."""
-    king, men = king_after(facts), rivals_men(facts)
-    men = [square for square in men if square != stands(facts)]
-    pawns = [square for square in men if men_at(facts, [square]) == "the pawn"]
+    king = king_after(facts)
+    pawns = [square for square in rivals_pawns(facts) if square != stands(facts)]
     heavy = {"queen", "rook"} & set(facts.men.attacker_men)
     if len(pawns) != 1 or heavy:
         return False  # king and rook bring the pawn on, whoever stands before it

@@ -52,6 +52,8 @@ _SMALL = 4
 _NEAR_MATE = 7
 #: In so few moves a new queen and another man hardly ever mate.
 _QUEEN_MATES = 4
+#: Steps to promotion from where a pawn stands at first.
+_FROM_HOME = 5
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
@@ -314,15 +316,11 @@ def to_pawn(facts: MoveFacts) -> str:
 def _mates_without(facts: MoveFacts) -> bool:
     """Whether the other men mate sooner than a pawn could promote, and a queen mate after it."""
     pawns = own_men(facts, "pawn")
-    steps = [king_steps(pawn, promotion_square(pawn, facts.turn)) for pawn in pawns]
-    double = [_is_home(pawn, facts) for pawn in pawns]
-    soonest = min((step - twice for step, twice in zip(steps, double, strict=True)), default=0)
+    # With the double step no pawn needs more.
+    steps = (min(king_steps(pawn, promotion_square(pawn, facts.turn)), _FROM_HOME) for pawn in pawns)
+    soonest = min(steps, default=0)
     heavy = bool({"queen", "rook"} & {*facts.men.attacker_men})
     return heavy and (facts.worth.mate_moves or 0) <= soonest + _QUEEN_MATES
-
-
-def _is_home(pawn: int, facts: MoveFacts) -> bool:
-    return pawn // 8 == (1 if facts.turn == "white" else 6)
 
 
 def _may_go_away(pawns: list[int], facts: MoveFacts) -> bool:

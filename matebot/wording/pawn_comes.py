@@ -15,6 +15,7 @@ from matebot.wording.said import (
     own_others,
     parse_square,
     rivals_men,
+    rivals_pawns,
     rivals_square,
     stands,
     stood,
@@ -113,7 +114,7 @@ def to_keys(king: str, reply: str, facts: MoveFacts) -> str:
 
 def from_behind(was: int, now: int, facts: MoveFacts) -> str:
     """Say that a rook comes behind its own pawn."""
-    pawns = [s for s in rivals_men(facts) if s != stands(facts) and men_at(facts, [s]) == "the pawn"]
+    pawns = [s for s in rivals_pawns(facts) if s != stands(facts)]
     if len(pawns) != 1 or now % 8 != pawns[0] % 8 or was % 8 == now % 8 or men_at(facts, [was]) != "the rook":
         return ""
     behind = now > pawns[0] if facts.turn == "white" else now < pawns[0]
@@ -126,7 +127,7 @@ def at_man(was: int, now: int, facts: MoveFacts) -> str:
     if near := near_man(now, facts):
         kind, square = near
         return "" if hangs is not None and square in hangs.squares else f"attacks the {kind}"  # it can be taken already
-    pawns = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the pawn"]
+    pawns = [s for s in rivals_pawns(facts) if s != moved]
     ahead = any(s % 8 == was % 8 and (was > s) == (facts.turn == "black") for s in pawns)
     return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""
 

@@ -13,7 +13,7 @@ from matebot.wording.counsel import about_pawn, beside_it, in_front
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import counted
 from matebot.wording.remark import NOTHING, Place, Remark
-from matebot.wording.said import men_at, needs_king, own_king, own_men, rivals_men, squares, stands
+from matebot.wording.said import needs_king, own_king, own_men, rivals_pawns, squares, stands
 
 #: From so few squares on a pawn is near promotion.
 _NEAR_GOAL = 3
@@ -99,7 +99,7 @@ def _in_words(squares: int) -> str:
 
 def _by_their_pawn(facts: MoveFacts) -> Remark:
     """Say how the bare king stands to the attacker's pawn: in front of it, beside it, or nearer than before."""
-    pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
+    pawns = rivals_pawns(facts)
     if len(pawns) != 1 or stands(facts) == pawns[0]:
         return NOTHING
     (pawn,) = pawns

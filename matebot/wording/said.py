@@ -9,7 +9,7 @@ from typing import TypeVar
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.idea import Idea, man_name, square_name
-from matebot.ideas.squares import lines_through
+from matebot.ideas.squares import king_steps, lines_through
 from matebot.wording.phrases import listed, other, side
 
 _I = TypeVar("_I", bound=Idea)
@@ -188,6 +188,16 @@ def rivals_men(facts: MoveFacts) -> list[int]:
     """Return the squares of the other side's men beside its king, before the move."""
     signs = "pnbrq" if facts.turn == "white" else "PNBRQ"
     return [square for square, sign in enumerate(_board(facts)) if sign in signs]
+
+
+def rivals_pawns(facts: MoveFacts) -> list[int]:
+    """Return the squares of the other side's pawns before the move."""
+    return [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
+
+
+def beside_rival(facts: MoveFacts) -> bool:
+    """Whether the man that moved stands beside the defending king."""
+    return king_steps(stands(facts), parse_square(facts.room.king)) == 1
 
 
 def mates_anywhere(facts: MoveFacts) -> bool:

@@ -24,7 +24,7 @@ from matebot.ideas.trapped import Trapped
 from matebot.wording import cages, coming, hunting, maxims, pawns, rooms
 from matebot.wording.phrases import line_name
 from matebot.wording.reason import Deed, Reason, seen
-from matebot.wording.said import of, parse_square, stands, stood
+from matebot.wording.said import beside_rival, of, parse_square, stands, stood
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
@@ -56,7 +56,7 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
         return f"saves the {man} from the {by}"
     if not idea.moved:
         return f"guards the {man} from the king"
-    if king_steps(stands(facts), parse_square(facts.room.king)) <= 1:
+    if beside_rival(facts):
         return f"saves the {man}: it is guarded there"
     far = ": there the king cannot attack it at once" if _is_far(facts) else " from the king"
     return f"saves the {man}{far}"
@@ -66,7 +66,7 @@ def safe_here(idea: SafeHere, facts: MoveFacts) -> str:
     """Say what tells a square from others where the man is safe as well."""
     if not idea.line and idea.means is Means.CAPTURE:
         return ""  # that a man may be given away tells nothing of where it goes
-    if idea.means is Means.ATTACK and king_steps(stands(facts), parse_square(facts.room.king)) == 1:
+    if idea.means is Means.ATTACK and beside_rival(facts):
         return ""  # it is attacked where it goes as well, and guarded
     man = of(Saved, lambda idea, _: man_name(idea.man))(facts)
     theirs = facts.men.defender_men

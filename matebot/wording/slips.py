@@ -98,19 +98,11 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
 
-def _mate_at_hand(facts: MoveFacts) -> bool:
-    """Whether mate was at hand in two moves."""
-    return facts.worth.best_moves is not None and facts.worth.best_moves <= _SOON
-
-
 def _quicker(facts: MoveFacts, better: MoveFacts, told: list[str]) -> str:
     """Name a move quicker than the method's that is told of: the price is counted from that, or a mate is near."""
-    taken = (
-        moves_lost(better) > 0
-        and _mate_at_hand(facts)
-        and any(text.startswith(f"Better: {better.san} ") for text in told)
-    )
-    if " later" not in told[0] and not taken:
+    soon = moves_lost(better) > 0 and facts.worth.best_moves is not None and facts.worth.best_moves <= _SOON
+    beside = soon and any(text.startswith(f"Better: {better.san} ") for text in told)
+    if " later" not in told[0] and not beside:
         return ""
     quickest = next((one for one in facts.held_against if not moves_lost(one)), None)
     return "" if quickest is None else f"{quickest.san} is quicker still"

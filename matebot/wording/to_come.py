@@ -25,11 +25,10 @@ from matebot.wording.remark import NOTHING, Fate, Place, Remark
 from matebot.wording.said import (
     goal_of,
     mated_within,
-    men_at,
     needs_king,
     own_men,
     parse_square,
-    rivals_men,
+    rivals_pawns,
     rivals_square,
     squares,
     stands,
@@ -223,7 +222,7 @@ def _to_keys(king: str, reply: str, facts: MoveFacts) -> Remark:
     if "pawn" not in men or facts.men.defender_men:
         return NOTHING
     minor = set(men) <= {"pawn", "bishop", "knight"}  # else mate may come before the pawn gets there
-    pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
+    pawns = rivals_pawns(facts)
     runs = len(men) > 1 and len(pawns) == 1 and is_outside(pawns[0], facts)
     if minor and (runs or (facts.race.steps_short or 0) > 0):
         lesson = counsel.out_of_square(facts, counsel.IN_THE_SQUARE)
@@ -278,7 +277,7 @@ class _Goal(Enum):
 
 
 def _goal(reply: str, facts: MoveFacts) -> _Goal:
-    own, theirs = own_men(facts, "pawn"), [s for s in rivals_men(facts) if men_at(facts, [s]) == "the pawn"]
+    own, theirs = own_men(facts, "pawn"), rivals_pawns(facts)
     if len(own) + len(theirs) == 1 and facts.man.piece != "pawn":
         (pawn,) = own or theirs
         if king_steps(parse_square(goal_of(reply)), pawn) < king_steps(rivals_square(facts), pawn):
@@ -304,7 +303,7 @@ def _hits(reply: str, facts: MoveFacts) -> Remark:
 
 def _pawn_step(facts: MoveFacts) -> str:
     """Name the step of a pawn that the king cannot catch, where it is as quick as a step of its king."""
-    pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
+    pawns = rivals_pawns(facts)
     if facts.seen.idea(Critical) is not None or len(pawns) != 1:
         return ""
     on = square_name(pawns[0] + (-8 if facts.turn == "white" else 8))
