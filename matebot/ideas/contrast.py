@@ -16,9 +16,10 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.ends_in import is_forced, promotes_in
-from matebot.ideas.falling import is_lost, is_taken, piece_falls, piece_won_by, whatever
+from matebot.ideas.falling import is_lost, is_taken, whatever
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
+from matebot.ideas.kept_piece import KeptPiece
 from matebot.ideas.prepares import Next
 from matebot.ideas.quick_board import to_move
 from matebot.ideas.shorter import as_long, longest, shorter, soonest
@@ -83,7 +84,6 @@ class Contrast:
         self._before, self._move, self._after = before, move, after
         self._attacker, self._truth, self._seen = attacker, truth, seen
         self._found: dict[tuple[str, chess.Move], Idea | None] = {}
-        self._won: dict[chess.Move, tuple[bool, chess.Move | None]] = {}
 
     @cached_property
     def _shorter(self) -> list[tuple[chess.Move, chess.Board]]:
@@ -250,24 +250,6 @@ class Contrast:
         return [m for m, there in beside if all(reply.to_square != man for reply in soonest(there, self._truth))]
 
     @cached_property
-    def kept_man(self) -> chess.PieceType | None:
-        """The kind of the defender's only piece where no check or capture wins it; None without."""
-        own = self._after.occupied_co[not self._attacker] & ~self._after.kings
-        if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or piece_falls(self._after):
-            return None
-        return self._after.piece_type_at(own.bit_length() - 1)
-
-    @cached_property
-    def piece_tells(self) -> bool:
-        """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
-        return self.kept_man is not None and bool(self._shorter) and all(map(self._loses, self._shorter))
-
-    @property
-    def mostly_lost(self) -> bool:
-        """Whether at least half of the shorter defences lose the one piece."""
-        return 2 * self._losing >= len(self._shorter)
-
-    @cached_property
     def saved_else(self) -> bool:
         """Whether after another defence that lasts as long no man can be taken."""
         return any(not any(there.generate_legal_captures()) for _, there in self._as_long)
@@ -298,51 +280,9 @@ class Contrast:
         return all(best), any(best)
 
     @cached_property
-    def keeping_piece(self) -> list[chess.Move]:
-        """The other defences that do not lose the one piece to a check or capture either."""
-        shorter = [move for move, there in self._shorter if not self._loses((move, there))]
-        return [*(move for move, there in self._as_long if not piece_falls(there)), *shorter]
-
-    @cached_property
-    def safe_man(self) -> chess.PieceType | None:
-        """The same, where half of the moves or more lose it so; None where one of them lasts as long."""
-        if self.kept_man is None or any(piece_falls(there) for _, there in self._as_long):
-            return None
-        return self.kept_man if 2 * self._losing >= self._moves else None
-
-    @property
-    def lost_by_half(self) -> bool:
-        """Whether no more than half of the moves lose the one piece."""
-        return 2 * self._losing <= self._moves
-
-    @cached_property
-    def _losing(self) -> int:
-        return sum(map(self._loses, self._shorter))
-
-    @property
-    def _moves(self) -> int:
-        return 1 + len(self._shorter) + len(self._as_long)
-
-    @cached_property
-    def lost_to(self) -> tuple[chess.Move, chess.Move] | None:
-        """The longest shorter defence that leaves the one piece to a check, no capture, that mates soonest, and it."""
-        if self._truth is None:
-            return None
-        worth = self._truth.after(self._before)
-        for move, there in sorted(self._shorter, key=lambda one: (-(worth[one[0]].mate_plies or 0), one[0].uci())):
-            if (check := self._won_by(move, there)[1]) is not None and check in soonest(there, self._truth):
-                return move, check
-        return None
-
-    def _loses(self, shorter: tuple[chess.Move, chess.Board]) -> bool:
-        """Whether a shorter defence loses the one piece."""
-        return self._won_by(*shorter)[0]
-
-    def _won_by(self, move: chess.Move, there: chess.Board) -> tuple[bool, chess.Move | None]:
-        """Return whether a shorter defence loses the one piece, and the check that wins it; looked for once."""
-        if move not in self._won:
-            self._won[move] = piece_won_by(there)
-        return self._won[move]
+    def kept(self) -> KeptPiece:
+        """The defender's only piece, as it is kept by this defence and by others."""
+        return KeptPiece(self._before, self._after, self._attacker, self._truth, (self._shorter, self._as_long))
 
     def is_forced(self, does: Next, plies: int) -> bool:
         """Whether a capture, or a promotion, or mate comes in so many plies at most, whatever the replies."""

@@ -103,9 +103,9 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
         return ""
     if ends is not None and ends.does is Next.CAPTURE and ends.man == idea.man != _PAWN:
         return ""  # it is saved for a moment only
-    if idea.man != _PAWN and len(facts.men.defender_men) == 1 and contrast.kept_man is None:
+    if idea.man != _PAWN and len(facts.men.defender_men) == 1 and contrast.kept.man is None:
         return ""  # a check wins it all the same
-    if idea.help is Help.GUARDS and not contrast.is_attacked(idea.square) and not contrast.piece_tells:
+    if idea.help is Help.GUARDS and not contrast.is_attacked(idea.square) and not contrast.kept.alone:
         return ""  # nobody is after it
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"

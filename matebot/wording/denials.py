@@ -85,7 +85,7 @@ def _hit_alone(facts: MoveFacts) -> bool:
     """Whether most shorter defences keep the one piece beside one that lasts longest alone: a blow is not why."""
     critical, men = facts.seen.idea(Critical), facts.men.defender_men
     piece = len(men) == 1 and men != ("pawn",)
-    return critical is not None and critical.alone and piece and not facts.seen.contrast.mostly_lost
+    return critical is not None and critical.alone and piece and not facts.seen.contrast.kept.mostly_lost
 
 
 def _promotes_less(idea: Denies | LetsAtOnce | Worse) -> bool:

@@ -69,11 +69,11 @@ def _place(facts: MoveFacts) -> Remark:
 def _piece_kept(facts: MoveFacts) -> str:
     """Say that the one piece is lost neither at once nor to a check."""
     contrast, leads = facts.seen.contrast, facts.seen.idea(EndsIn)
-    if contrast.kept_man is None or (leads is not None and leads.does is Next.CAPTURE):
+    if contrast.kept.man is None or (leads is not None and leads.does is Next.CAPTURE):
         return ""
-    if not contrast.piece_tells:
+    if not contrast.kept.alone:
         return ""  # so is the piece after a move that is worse
-    return f"leaves no check that wins the {man_name(contrast.kept_man)}"
+    return f"leaves no check that wins the {man_name(contrast.kept.man)}"
 
 
 def _by_own_pawn(facts: MoveFacts) -> str:

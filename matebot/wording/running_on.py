@@ -23,10 +23,13 @@ def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
 
 
 def in_its_way(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that a man stands where the pawn would run to; nothing where none does."""
+    """Say that a man stands where the pawn would run to, the king anywhere before it; nothing where none does."""
     runs = pawn_that_runs(best)
-    waits = runs is not None and facts.man.piece != "pawn" and stands(facts) == stands(runs)
-    return in_way(facts) if waits else ""
+    if runs is None or facts.man.piece == "pawn":
+        return ""
+    there, goal = stands(facts), stands(runs)
+    before = facts.man.piece == "king" and there % 8 == goal % 8 and (there > goal) == (facts.turn == "white")
+    return in_way(facts) if there == goal or before else ""
 
 
 def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:

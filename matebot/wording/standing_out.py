@@ -116,7 +116,7 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
     if -idea.least > _NEAR:
         return f"keeps the {man} nearer to its king"
     contrast = facts.seen.contrast
-    if contrast.safe_man is None:
+    if contrast.kept.telling is None:
         return f"keeps king and {man} together"
     where = "beside" if idea.least == -1 else "near"
     return f"keeps the {man} {where} its king: {lost_else(facts)}"
@@ -124,13 +124,13 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
 
 def lost_else(facts: MoveFacts) -> str:
     """Say that most moves lose the one piece, and to what check one of them does."""
-    example, as_one = facts.seen.contrast.lost_to, ""
+    example, as_one = facts.seen.contrast.kept.lost_to, ""
     if facts.beside.choices == THE_OTHER:
         named = "" if example is None else f", {facts.seen.name(example[0])},"
         return f"the other move{named} loses it {'at once' if example is None else f'to {facts.seen.name(*example)}'}"
     if example is not None:
         as_one = f", as {facts.seen.name(example[0])} does to {facts.seen.name(*example)}"
-    kept = facts.seen.contrast.keeping_piece
+    kept = facts.seen.contrast.kept.else_kept
     if len(kept) == 1 and not as_one:
         return f"only {facts.seen.name(kept[0])} keeps it too"
     but = f" but {facts.seen.name(kept[0])}" if len(kept) == 1 else ""
@@ -140,9 +140,9 @@ def lost_else(facts: MoveFacts) -> str:
 
 def how_many_lose(facts: MoveFacts) -> str:
     """Say whether all other moves lose the one piece, most of them or half."""
-    if not facts.seen.contrast.keeping_piece:
+    if not facts.seen.contrast.kept.else_kept:
         return "all other"
-    return "half the" if facts.seen.contrast.lost_by_half else "most"
+    return "half the" if facts.seen.contrast.kept.lost_by_half else "most"
 
 
 def _is_forked(facts: MoveFacts) -> bool:

@@ -112,6 +112,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
             "loses time",
         ),
         ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: better h2, and the pawn runs on", "walks away"),
+        ("7K/8/8/8/2p5/8/1k6/8 b", "Kc1", "stands in its pawn's way", "walks away"),
         ("8/8/8/8/2k5/2r5/K7/8 b", "Kd4", "walks away from White's king: better Rb3, which shuts b2", "leaves the way"),
         # The king guards the rook behind, so nothing is won.
         ("8/8/4r3/6K1/8/5kQ1/8/8 b", "Ke4", "overlooks the loose queen", "behind it"),
