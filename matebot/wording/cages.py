@@ -64,7 +64,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
     if len(idea.along) == 1:
-        wall = shut if _to_edge(idea.along[0], idea) else ""
+        wall = shut if _to_edge(idea.along[0], idea) and _one_side(idea.along[0], stands(facts), idea) else ""
     place = f" behind {wall}" if wall else _place(idea, facts)
     says = _few_left(idea, facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
@@ -133,8 +133,7 @@ def _wall(idea: Cage, facts: MoveFacts) -> str:
     kind = lines[0].split()[0] if len(lines) == 1 else ""
     if kind not in ("rank", "file"):
         return ""
-    sides = {_beyond(square, at, kind) for square in idea.room}
-    return line_name(lines[0]) if len(sides) == 1 and 0 not in sides and _to_edge(lines[0], idea) else ""
+    return line_name(lines[0]) if _one_side(lines[0], at, idea) and _to_edge(lines[0], idea) else ""
 
 
 def _to_edge(line: str, idea: Cage) -> bool:
@@ -146,20 +145,36 @@ def _to_edge(line: str, idea: Cage) -> bool:
 
 
 def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
-    """Return two lines of the queen that has moved which hold all squares shut, none on one alone; "" without."""
-    found = [(name, line) for name, line in lines_through(stands(facts)) if any(line >> s & 1 for s in idea.gate)]
+    """Return rank and file of the queen that has moved, else two lines of it that hold all squares shut; "" without."""
+    at = stands(facts)
+    straight = [name for name, _ in lines_through(at) if name.startswith(("rank", "file"))]
+    if facts.men.attacker_men == ("queen",) and all(_one_side(name, at, idea, close=True) for name in straight):
+        return listed([line_name(name) for name in straight])
+    found = [(name, line) for name, line in lines_through(at) if any(line >> s & 1 for s in idea.gate)]
     held = all(any(line >> square & 1 for _, line in found) for square in idea.gate)
-    if any(line >> parse_square(facts.room.king) & 1 for _, line in found):
-        return ""  # A king on one of them may go to either side of it.
+    if not all(_one_side(name, at, idea) for name, _ in found):
+        return ""  # The king may go to either side of it.
     if facts.man.piece != "queen" or len(found) != _PAIR or not held:
         return ""
     return listed([line_name(name) for name, _ in found])
 
 
-def _beyond(square: int, man: int, kind: str) -> int:
-    """Return on which side of the rank or file of a man a square lies: -1, 1, or 0 on it."""
-    apart = square // 8 - man // 8 if kind == "rank" else square % 8 - man % 8
-    return (apart > 0) - (apart < 0)
+def _one_side(line: str, man: int, idea: Cage, close: bool = False) -> bool:
+    """Whether the whole cage lies on one side of a line through a man, and close to it if asked for.
+
+    A king steps across a diagonal.
+    """
+    away = [_beyond(square, man, line) for square in idea.room]
+    nearest = min(map(abs, away))
+    return nearest > 0 and (min(away) > 0 or max(away) < 0) and not (close and nearest > 1)
+
+
+def _beyond(square: int, man: int, line: str) -> int:
+    """Return how far to one side of a line through a man a square lies, below 0 to the other, 0 on it."""
+    ranks, files = square // 8 - man // 8, square % 8 - man % 8
+    kind, _, ends = line.partition(" ")
+    rises = ends[1:2] < ends[-1:]
+    return ranks if kind == "rank" else files if kind == "file" else ranks - files if rises else ranks + files
 
 
 def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:

@@ -26,8 +26,9 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.given_up import room_given
 from matebot.wording.lapses import best_ones, gives_time, square_open
-from matebot.wording.phrases import line_name, listed, takes_clause
+from matebot.wording.phrases import takes_clause
 from matebot.wording.reason import NO_DEED, Rank
+from matebot.wording.room_left import line_taken
 from matebot.wording.running_on import in_its_way, is_step, runs_on
 from matebot.wording.said import (
     Rule,
@@ -38,7 +39,6 @@ from matebot.wording.said import (
     parse_square,
     rival_king,
     rivals_men,
-    shuts_all_of,
     stands,
     stood,
 )
@@ -104,6 +104,8 @@ def _apart_too(better: MoveFacts, facts: MoveFacts) -> bool:
     return shut_too or bool(slower.as_bad_guards(way.squares, slip))
 
 
+#: So many squares taken from a king are named.
+_FEW_SQUARES = 3
 #: What parts a king from its man.
 _PARTS: tuple[Rule, ...] = (of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
 
@@ -168,8 +170,24 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}, which {to}: if {reply}, {answer}"
         if then := answers.then_does(better):
             return f"misses {name}: {answers.after_reply(better)}, {answer} {then.text}"
+        if alone := _unlike_slip(facts, better):
+            return alone
         return f"loses time: better is {name}, and {answers.after_reply(better)}, {answer}"
     return "loses time"
+
+
+def _unlike_slip(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say what the better move does that the slip does not, though another move as bad may do it as well."""
+    taken, king = better.room.squares_taken, not facts.men.defender_men
+    if (
+        king
+        and 0 < len(taken) <= _FEW_SQUARES
+        and not set(taken) & set(facts.room.squares_taken)
+        and not facts.gives.check
+    ):
+        return f"misses {better.san}, which {line_taken(taken, better)}"
+    up = _comes_nearer(better, facts)
+    return f"misses {better.san}, which {up}" if up else ""
 
 
 def _guarded_there(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
@@ -194,6 +212,8 @@ def without_line(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
         return f"misses {better.san}, which brings the king off the edge"
     king = better.man.piece == "king"
     push = next((one for one in best if king and one.man.piece == "pawn" and is_step(one)), None)
+    if push is None and (alone := _unlike_slip(facts, better)):
+        return alone
     return f"loses time: better is {better.san}{'' if push is None else f' or {push.san}'}"
 
 
@@ -238,16 +258,6 @@ def _comes_nearer(better: MoveFacts, facts: MoveFacts) -> str:
 
 def _nearer(one: MoveFacts) -> bool:
     return one.kings.kings_after < one.kings.kings_before
-
-
-def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
-    """Say which squares a move takes from the king, or that it shuts the line on which they lie."""
-    at, king = square_name(stands(better)), rival_king(better)
-    for place, kind in ((1, "rank"), (0, "file")):
-        line, lie = f"{kind} {at[place]}", all(square[place] == at[place] for square in squares)
-        if len(squares) > 1 and lie and better.man.piece == "queen" and shuts_all_of(line, better):
-            return f"shuts {line_name(line)} to {king}"
-    return f"takes {listed(squares)} from {king}"
 
 
 def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: Rank) -> str:

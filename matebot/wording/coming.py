@@ -21,7 +21,9 @@ from matebot.wording.said import (
     own_king,
     own_man,
     own_others,
+    parse_square,
     pawn_runs,
+    promotion_square,
     rival_king,
     rivals_square,
     stands,
@@ -152,6 +154,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
         guards = _guards_hit(idea, facts)
         return f"{lead}{' to help' if up else ''}: {after} {move} {guards}{_NEXT_DOES[idea.does].format(it=it)}"
+    if what is not None and what.startswith("wins the ") and not idea.fastest and not idea.forced:
+        return what  # the line would take longer than what is told to mate
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
 
@@ -322,9 +326,15 @@ def room_maxim(facts: MoveFacts) -> str:
     return maxims.ROOM_FIRST
 
 
+def _met(facts: MoveFacts) -> bool:
+    """Whether the best reply stops the pawn that moved: by a man, or by a king beside where it promotes."""
+    reply, last = "".join(facts.then.ahead[:1]), promotion_square(stands(facts), facts.turn)
+    return facts.then.stops_pawn or (reply[:1] == "K" and king_steps(parse_square(goal_of(reply)), last) <= 1)
+
+
 def _threat_maxim(idea: Threatens, facts: MoveFacts) -> str:
     if idea.threat is Threat.PROMOTION:
-        return maxims.RUN_FIRST
+        return maxims.MEET_IT if _met(facts) else maxims.RUN_FIRST
     if idea.threat is Threat.MATE:
         return maxims.NO_TIME
     falls = facts.seen.idea(Prepares)

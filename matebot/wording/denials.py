@@ -121,16 +121,18 @@ def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -
         return f"lets {answer} {does} the edge{f', where {alone} can mate' if alone else ''}"
     if what is Denied.BOX:
         return f"lets {answer} box {king} in"
-    return f"lets {answer} {shut_in(idea.left, king)}"
+    return f"lets {answer} {shut_in(idea.left, king, goal)}"
 
 
-def shut_in(left: Squares, king: str) -> str:
-    """Say to which part of the board the king is cut down."""
+def shut_in(left: Squares, king: str, at: int) -> str:
+    """Say to which part of the board the king is cut down, which stands on a square before."""
     if not any(map(from_edge, left)):
         lines = {square % 8 for square in left}, {square // 8 for square in left}
         if len(lines[0]) == 1:
             return f"shut {king} in on the {_FILES[lines[0].pop()]}-file"
-        return f"shut {king} in on rank {lines[1].pop() + 1}" if len(lines[1]) == 1 else f"hold {king} on the edge"
+        if len(lines[1]) == 1:
+            return f"shut {king} in on rank {lines[1].pop() + 1}"
+        return f"drive {king} to the edge" if from_edge(at) else f"hold {king} on the edge"
     for name, ranks in (("first two ranks", (0, 1)), ("last two ranks", (6, 7))):
         if all(square // 8 in ranks for square in left):
             return f"shut {king} in on the {name}"

@@ -226,6 +226,13 @@ def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     return f"gives {defender(facts)} time for {blame.reply}"
 
 
+def before_pawn(facts: MoveFacts, goal: int) -> bool:
+    """Whether a man, no pawn, stands on the next square of a pawn, or the king on any square before it."""
+    there = stands(facts)
+    before = facts.man.piece == "king" and there % 8 == goal % 8 and (there > goal) == (facts.turn == "white")
+    return facts.man.piece != "pawn" and (there == goal or before)
+
+
 def in_way(facts: MoveFacts) -> str:
     """Say that a man stands before its own pawn, and that the other king goes for the pawn meanwhile, if it does."""
     if facts.man.piece == "king":

@@ -55,6 +55,7 @@ KEEP_IT_SHUT = "a cage once shut must stay shut"
 ONLY_SMALLER = "{room} must only get smaller"
 CAGE_SMALLER = ONLY_SMALLER.format(room="a cage")
 RUN_FIRST = "push a pawn that can run"
+MEET_IT = "a threat to promote must be met"
 BRING_ON = "bring pawn or king nearer the goal each time"
 RIGHT_CORNER = "mate is forced only in a corner of the bishop's colour"
 STAY_BY_CORNER = "keep the king by the corner where it mates"

@@ -13,7 +13,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
 from matebot.wording import maxims
-from matebot.wording.lapses import at_pawn, best_ones, told_from
+from matebot.wording.lapses import at_pawn, before_pawn, best_ones, in_way, told_from
 from matebot.wording.phrases import listed
 from matebot.wording.said import (
     defender,
@@ -74,7 +74,7 @@ def edge_left(facts: MoveFacts) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "loses time: ", "walks away from ", "gives ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "stands in its ", "loses time: ", "walks away from ", "gives ", "misses mate in two")
 
 
 _FORK = "misses the fork "
@@ -147,6 +147,8 @@ def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
 
     Where a step of the king is as good, it was not to put it off that cost the time.
     """
+    if facts.man.piece == "king" and before_pawn(facts, stands(better)):
+        return in_way(facts)
     if (step := step_as_good(facts, better)) is not None:
         return f"{time_lost(facts, best_ones(facts))}: better is {better.san} or {step.san}"
     return f"puts off {better.san}"

@@ -46,6 +46,10 @@ _BEHIND_THE_SIDE = (
     ),
     (r"^Drawn: (?=\w+'s king )", "It is drawn, since ", r"^It is drawn, since ", "Drawn: "),
 )
+#: What is told of a piece that needs its king, and the rule that says the same.
+_NEEDS_KING, _MATE_TOGETHER = re.compile(r": the \w+ needs its king"), re.compile("^king and .* mate only together")
+#: How deeds begin that take room from a king.
+_TAKES_ROOM = ("shuts ", "cuts ", "keeps the king ", "tightens ", "drives the king to the edge")
 _SQUARE = re.compile(r"[a-h][1-8]")
 _BEGINS = ("if ", "after ", "then ")
 
@@ -252,9 +256,13 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: Deed) -> list[str]:
 def _lesson(facts: MoveFacts, deed: Deed) -> str:
     """Return what a move teaches; where many others are as quick that do something else, what fits them all."""
     general = deed.teaches(facts)
+    if _NEEDS_KING.search(deed.text) and _MATE_TOGETHER.search(general):
+        return ""  # which is said already
     many = general and len(facts.as_quick) >= _MANY and not facts.cost.moves_lost
     if not many or sum(1 for _ in islice(without(facts, deed), _MANY)) < _MANY:
         return general
+    if deed.text.startswith(_TAKES_ROOM) and not facts.men.defender_men:
+        return maxims.TAKE_SQUARES
     return maxims.MANY_WAYS if not facts.men.defender_men and "queen" in facts.men.attacker_men else ""
 
 

@@ -140,3 +140,13 @@ def _line(facts: MoveFacts) -> str:
     if not len(lines) == len(straight) == 1:
         return ""
     return line_name(straight[0]) if shuts_all_of(straight[0], facts) else ""
+
+
+def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
+    """Say which squares a move takes from the king, or that it shuts the line on which they lie."""
+    at, king = square_name(stands(better)), rival_king(better)
+    for place, kind in ((1, "rank"), (0, "file")):
+        line, lie = f"{kind} {at[place]}", all(square[place] == at[place] for square in squares)
+        if len(squares) > 1 and lie and better.man.piece == "queen" and shuts_all_of(line, better):
+            return f"shuts {line_name(line)} to {king}"
+    return f"takes {listed(squares)} from {king}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.saved import Saved
-from matebot.wording.lapses import in_way
+from matebot.wording.lapses import before_pawn, in_way
 from matebot.wording.missed import time_lost
 from matebot.wording.said import stands
 
@@ -25,11 +25,7 @@ def runs_on(facts: MoveFacts, best: list[MoveFacts]) -> str:
 def in_its_way(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say that a man stands where the pawn would run to, the king anywhere before it; nothing where none does."""
     runs = pawn_that_runs(best)
-    if runs is None or facts.man.piece == "pawn":
-        return ""
-    there, goal = stands(facts), stands(runs)
-    before = facts.man.piece == "king" and there % 8 == goal % 8 and (there > goal) == (facts.turn == "white")
-    return in_way(facts) if there == goal or before else ""
+    return in_way(facts) if runs is not None and before_pawn(facts, stands(runs)) else ""
 
 
 def pawn_that_runs(best: list[MoveFacts]) -> MoveFacts | None:

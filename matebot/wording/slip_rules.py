@@ -81,8 +81,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return maxims.MAKE_A_QUEEN
     best = best_ones(facts)
     if (waits := running_on.runs_on(facts, best)) and waits in first:
-        runs = running_on.pawn_that_runs(best)
-        if runs is not None and stands(facts) == stands(runs):
+        if running_on.in_its_way(facts, best):
             return maxims.OWN_WAY
         return maxims.BRING_ON if any(one.man.piece == "king" for one in best) else maxims.RUN_FIRST
     if (step := step_as_good(facts, better)) is not None and f" or {step.san}" in first:
@@ -194,6 +193,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if not said and ", which guards the rook" in first and better.man.piece != "king":
         said = maxims.GUARD_IN_TIME
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
+    if rule == maxims.RUN_FIRST and facts.seen.answers_check and better.man.piece != "pawn":
+        return ""  # no pawn could have been pushed
     return rule if facts.gives.check else _without_check(rule, better)
 
 
@@ -211,6 +212,7 @@ _TO_EDGE = ", which drives the king to the edge"
 
 #: What teaches by what is told, where the cause itself brings no rule.
 _BY_WORDS = (
+    (" in its pawn's way", maxims.OWN_WAY),
     (" at once outruns ", maxims.RUN_FIRST),
     (", which pins ", maxims.PINNED),
     (" tightens the cage", maxims.TAKE_SQUARES),

@@ -208,12 +208,12 @@ def _caged(done: Next, left: Squares, does: str, facts: MoveFacts) -> str:
     if done not in CAGE:
         return does
     king = f"{side(facts.turn)}'s king"
-    part = shut_in(left, king) if left else ""
+    part = shut_in(left, king, parse_square(facts.room.king)) if left else ""
     verb, _, rest = part.partition(" ")
     if verb == "shut" and _is_held(left) and facts.seen.contrast.on_edge and not facts.seen.contrast.ways_off:
         return f"holds {rest.replace(' in on ', ' on ')}"  # it could not leave the edge before
     shuts = f"shuts {king} in" if done is Next.SHUTS else f"leaves {king} less room"
-    return f"{verb}s {rest}" if verb in ("shut", "hold") else shuts
+    return f"{verb}s {rest}" if verb in ("shut", "hold", "drive") else shuts
 
 
 def _to_keys(king: str, reply: str, facts: MoveFacts) -> Remark:

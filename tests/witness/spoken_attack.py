@@ -660,7 +660,9 @@ def _pawn_on(found: Found, about: Spoken) -> int:
 
 def hole_made(found: Found, about: Spoken) -> int:
     open_now = holes.holes(about.after, about.attacker)
-    return sum(hold(s in open_now, f"a hole at {chess.square_name(s)}") for s in squares_in(found["squares"] or ""))
+    named = squares_in(found["squares"] or "")
+    hold("the one hole" not in found[0] or named == sorted(open_now), "one hole")
+    return sum(hold(s in open_now, f"a hole at {chess.square_name(s)}") for s in named)
 
 
 def _mating_squares(part: str, about: Spoken) -> list[chess.Square]:
@@ -1067,7 +1069,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r", which may now move",
         _relieves,
     ),
-    (rf"leaves one hole(?:: (?P<squares>{SQUARE}))?", hole_made),
+    (rf"all but shuts the king in: the one hole left is (?P<squares>{SQUARE})", hole_made),
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),

@@ -9,6 +9,7 @@ import chess
 
 from tests.witness.ideas import safe_here
 from tests.witness.ideas.box import box
+from tests.witness.ideas.denies import passed
 from tests.witness.ideas.holes import holes
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
@@ -17,7 +18,7 @@ from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
 from tests.witness.parting import worth_of
 from tests.witness.spoken import MAN, Spoken, hold, lasts, then
-from tests.witness.spoken_men import NEEDING, apart, caged, far, is_guarded, kind, their
+from tests.witness.spoken_men import NEEDING, ahead, apart, caged, far, is_guarded, kind, their
 
 _Holds = Callable[[Spoken], bool]
 
@@ -290,7 +291,7 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Keep out of your own pawn's way": lambda about: (
         any(
-            about.before.piece_type_at(move.from_square) == chess.PAWN and move.to_square == about.move.to_square
+            about.before.piece_type_at(move.from_square) == chess.PAWN and about.move.to_square in ahead(about, move)
             for move in (_best(about), *_keeping(about), *(one.move for one in _as_good(about)))
         )
         or _clears(about)
@@ -302,7 +303,11 @@ _MAXIMS: dict[str, _Holds] = {
         _king_moves(about) and edge(their(about, about.after)) == 0
     ),
     "Look for checks that hit a second man": lambda about: then(about.before, _best(about)).is_check(),
-    "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),
+    "Push a pawn that can run": lambda about: (
+        chess.PAWN in _mine(about, about.before)
+        and (not about.before.is_check() or about.before.piece_type_at(_best(about).from_square) == chess.PAWN)
+    ),
+    "A threat to promote must be met": lambda about: any(move.promotion for move in passed(about.after).legal_moves),
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,
     "A cage once shut must stay shut": lambda about: caged(about.before, about) > 0,
     "Keep the line that holds the king": lambda about: (

@@ -114,3 +114,12 @@ def pawn_and_goal(about: Spoken) -> tuple[chess.Square, chess.Square]:
     """Return the attacker's only pawn after the move, and its promotion square."""
     (pawn,) = about.after.pieces(chess.PAWN, about.attacker)
     return pawn, chess.square(pawn % 8, 7 if about.attacker else 0)
+
+
+def ahead(about: Spoken, push: chess.Move) -> chess.SquareSet:
+    """Return the squares on which the man that moved stands in a pawn's way: the next, for the king all before it."""
+    last = chess.square(chess.square_file(push.to_square), 7 if about.before.turn else 0)
+    way = chess.SquareSet.between(push.from_square, last) | chess.SquareSet([last])
+    return (
+        way if about.before.piece_type_at(about.move.from_square) == chess.KING else chess.SquareSet([push.to_square])
+    )

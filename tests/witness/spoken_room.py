@@ -62,6 +62,16 @@ def _cage_tightened(found: Found, about: Spoken) -> int:
     return count + _gate(found, about) + _cage_now(found, about)
 
 
+def _is_wall(name: str, inside: set[int], about: Spoken) -> bool:
+    """Whether a rank or file of the man that moved has the whole cage on one side, a square of it next to it."""
+    at, ranks = about.move.to_square, name.startswith("rank")
+    if not (ranks or name.endswith("-file")) or at not in squares_of(name):
+        return False
+    of = chess.square_rank if ranks else chess.square_file
+    away = [of(s) - of(at) for s in inside]
+    return min(map(abs, away)) == 1 and len({number > 0 for number in away}) == 1
+
+
 def _gate(found: Found, about: Spoken) -> int:
     """Hold that the squares named, or the lines, are newly shut and stand round the cage."""
     inside = cage(about.after, about.attacker) or set[int]()
@@ -81,7 +91,8 @@ def _gate(found: Found, about: Spoken) -> int:
     if not groups.get("lines"):
         return 0
     lines = {s for name in re.split(r", | and ", found["lines"]) for s in squares_of(name)}
-    hold(gate <= lines and len(gate) > 0, f"the gate lies along {found['lines']}")
+    walls = all(_is_wall(name, inside, about) for name in re.split(r" and ", found["lines"]))
+    hold((gate <= lines and len(gate) > 0) or walls, f"the gate lies along {found['lines']}")
     return hold(about.move.to_square in lines, "the man that moved stands on the line") * (
         2 if " and " in found["lines"] else 1
     )

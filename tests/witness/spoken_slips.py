@@ -19,6 +19,7 @@ from tests.witness.spoken_kings import keys_of
 from tests.witness.spoken_men import (
     Found,
     Reader,
+    ahead,
     apart,
     caged,
     far,
@@ -358,11 +359,7 @@ def _in_the_way(found: Found, about: Spoken) -> int:
         good = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
         good = [m for m in good if m.to_square == about.move.to_square]
     pushes = [m for m in good if about.before.piece_type_at(m.from_square) == chess.PAWN]
-    goals = chess.SquareSet(m.to_square for m in pushes)
-    if _king(about):  # on any square that the pawn has to pass
-        for push in pushes:
-            last = chess.square(chess.square_file(push.to_square), 7 if about.before.turn else 0)
-            goals |= chess.SquareSet.between(push.from_square, last) | chess.SquareSet([last])
+    goals = chess.SquareSet().union(*(ahead(about, push) for push in pushes))
     return hold(_king(about) == (found["whose"] == "its") and about.move.to_square in goals, found[0])
 
 

@@ -15,11 +15,11 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.prepares import Next
 from matebot.wording.cages import _beyond
 from matebot.wording.captures import _left_over, _takes
-from matebot.wording.chances import _sooner, line_taken
+from matebot.wording.chances import _sooner
 from matebot.wording.counsel import _holds_by_stalemate, _may_get_in_front
 from matebot.wording.patterns import _round_it
 from matebot.wording.rook_draws import does
-from matebot.wording.room_left import edge_beside
+from matebot.wording.room_left import edge_beside, line_taken
 from matebot.wording.rooms import narrows
 from matebot.wording.saves import _meets
 from tests.wording.bare import facts_of
@@ -226,18 +226,24 @@ def test_a_mate_is_round_the_king_where_two_men_of_other_kinds_hold_the_ways_out
 
 
 @pytest.mark.parametrize(
-    ("square", "man", "kind", "side"),
+    ("square", "man", "line", "side"),
     [
-        ("c4", "b7", "file", 1),
-        ("a8", "b1", "file", -1),
-        ("b8", "b1", "file", 0),
-        ("a8", "b1", "rank", 1),
-        ("h1", "a2", "rank", -1),
-        ("h2", "a2", "rank", 0),
+        ("c4", "b7", "file b", 1),
+        ("a8", "b1", "file b", -1),
+        ("b8", "b1", "file b", 0),
+        ("a8", "b1", "rank 1", 7),
+        ("h1", "a2", "rank 2", -1),
+        ("h2", "a2", "rank 2", 0),
+        ("g4", "e3", "diagonal c1-h6", -1),
+        ("f5", "e3", "diagonal c1-h6", 1),
+        ("g5", "e3", "diagonal c1-h6", 0),
+        ("b6", "b7", "diagonal a8-h1", -1),
+        ("c7", "b7", "diagonal a8-h1", 1),
+        ("h1", "b7", "diagonal a8-h1", 0),
     ],
 )
-def test_a_square_lies_on_one_side_of_a_mans_line_or_on_it(square: str, man: str, kind: str, side: int) -> None:
-    assert _beyond(chess.parse_square(square), chess.parse_square(man), kind) == side
+def test_a_square_lies_on_one_side_of_a_mans_line_or_on_it(square: str, man: str, line: str, side: int) -> None:
+    assert _beyond(chess.parse_square(square), chess.parse_square(man), line) == side
 
 
 @pytest.mark.parametrize(

@@ -231,4 +231,8 @@ def test_other_defences_are_told_by_how_much_sooner_they_are_mated(choices: int,
     ],
 )
 def test_the_part_of_the_board_that_is_left_to_a_king_is_named(left: str, text: str) -> None:
-    assert shut_in(tuple(map(chess.parse_square, left.split())), "its king") == text
+    assert shut_in(tuple(map(chess.parse_square, left.split())), "its king", chess.A1) == text
+
+
+def test_a_king_off_the_edge_is_driven_there_not_held() -> None:
+    assert shut_in((chess.A7, chess.A8, chess.B8), "its king", chess.B7) == "drive its king to the edge"

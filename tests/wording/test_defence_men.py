@@ -26,12 +26,13 @@ from tests.wording.bare import facts_of
 
 P, N, B, R, Q = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
 FAR = 20
+KEPT = {"kept": SimpleNamespace(telling=1, lost_to=1)}
 BESIDE = {
     "is_attacked": True,
     "falls": False,
     "forked": False,
     "leaves": False,
-    "kept_man": None,
+    "kept": SimpleNamespace(man=None, alone=False),
     "only_win": None,
     "caged": True,
     "hang_else": True,
@@ -143,7 +144,7 @@ LONE_KNIGHT, TWO_MEN = "8/8/3k4/8/8/8/3n4/K4R2 b", "8/8/3k4/6p1/8/8/3n4/K4R2 b"
         (TWO_MEN, Help.SAVES, N, 2, {"falls": True}, (), ""),
         (TWO_MEN, Help.SAVES, N, 2, {"forked": True}, (), ""),
         (LONE_KNIGHT, Help.SAVES, N, 2, {}, (), ""),
-        (LONE_KNIGHT, Help.SAVES, N, 2, {"kept_man": N}, (), "saves the knight"),
+        (LONE_KNIGHT, Help.SAVES, N, 2, {"kept": SimpleNamespace(man=N)}, (), "saves the knight"),
         (TWO_MEN, Help.GUARDS, N, 2, {}, (), "guards its knight on d2"),
         (
             TWO_MEN,
@@ -289,12 +290,24 @@ OF_PAWN = ("about_pawn", "in_front", "out_of_square", "needed", "only_there", "f
             "of_trait",
             WITH_MAN,
             {"trait": Trait.TOGETHER, "least": -2},
-            {"safe_man": 1, "lost_to": 1},
+            KEPT,
             counsel.SECOND_MAN,
         ),
-        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -3}, {"safe_man": 1, "lost_to": 1}, ""),
-        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -2}, {"lost_to": 1}, ""),
-        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -2}, {"safe_man": 1}, ""),
+        ("of_trait", WITH_MAN, {"trait": Trait.TOGETHER, "least": -3}, KEPT, ""),
+        (
+            "of_trait",
+            WITH_MAN,
+            {"trait": Trait.TOGETHER, "least": -2},
+            {"kept": SimpleNamespace(telling=None, lost_to=1)},
+            "",
+        ),
+        (
+            "of_trait",
+            WITH_MAN,
+            {"trait": Trait.TOGETHER, "least": -2},
+            {"kept": SimpleNamespace(telling=1, lost_to=None)},
+            "",
+        ),
         ("of_trait", WITH_MAN, {"trait": Trait.APART}, {}, counsel.KEEP_AWAY),
         ("of_trait", ROOK, {"trait": Trait.APART}, {}, ""),
         ("of_trait", WITH_PAWN, {"trait": Trait.CENTRE}, {"leaves_man": True}, "about_pawn"),
@@ -331,7 +344,8 @@ def test_a_defence_teaches_by_what_it_does_and_where_that_is_the_whole_reason(
 ) -> None:
     for name in OF_PAWN:
         monkeypatch.setattr(counsel, name, lambda *asked, name=name: " ".join([name, *asked[1:]]))
-    contrast: dict[str, Any] = {name: told.get(name) for name in ("takes_else", "leaves_man", "safe_man", "lost_to")}
+    contrast: dict[str, Any] = {name: told.get(name) for name in ("takes_else", "leaves_man")}
+    contrast["kept"] = told.get("kept", SimpleNamespace(telling=None, lost_to=None))
     given = facts(placed, "d6d5", **contrast)
     vars(given.man)["victim_guarded"] = told.get("guarded", False)
     vars(given.race)["pawn_moves"] = told.get("pawn_moves")

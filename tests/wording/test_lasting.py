@@ -32,8 +32,9 @@ LOST, PROMOTED = (
 def facts(placed: str = KNIGHT, uci: str = "c6c7", **told: Any) -> MoveFacts:
     """Return facts of a defence: the ideas it shows, by their kinds, what parts it from others, and as told."""
     ideas = told.get("ideas", {})
-    contrast: dict[str, Any] = {"fork": None, "guards_else": (), "safe_man": None, "lost_to": None, "one_reply": True}
+    contrast: dict[str, Any] = {"fork": None, "guards_else": (), "one_reply": True}
     contrast |= {name: told[name] for name in contrast if name in told}
+    contrast["kept"] = SimpleNamespace(telling=told.get("safe_man"), lost_to=told.get("lost_to"))
     seen = SimpleNamespace(
         idea=lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]),
         contrast=SimpleNamespace(

@@ -33,7 +33,8 @@ def facts(placed: str, uci: str, *shown: object, **told: Any) -> MoveFacts:
         "edge_tells": lambda _: told.get("tells", True),
         "stopped": lambda _: told.get("off", []),
         "shorter_kings": (),
-        **{name: told.get(name) for name in ("on_edge", "ways_off", "kept_man", "piece_tells")},
+        **{name: told.get(name) for name in ("on_edge", "ways_off")},
+        "kept": SimpleNamespace(man=told.get("kept_man"), alone=told.get("piece_tells")),
     }
     seen = SimpleNamespace(
         idea={type(idea): idea for idea in shown}.get,

@@ -10,7 +10,7 @@ import pytest
 from matebot.facts.making import FactMaker
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.wording import chances
+from matebot.wording import room_left
 from matebot.wording.attack import REASONS, head, reasons
 from matebot.wording.reason import Rank
 from tests.witness.positions import random_positions
@@ -40,6 +40,6 @@ def test_squares_taken_by_a_queen_on_a_line_of_hers_are_told_by_the_line(
 ) -> None:
     board = chess.Board("8/8/8/4K3/k7/8/8/3q4 b - - 0 1")
     facts = FactMaker(Judged.of(library, board)).facts(chess.Move.from_uci("d1f1"))
-    text = chances.line_taken(squares, facts)
+    text = room_left.line_taken(squares, facts)
     assert [square in text for square in squares] == [not line] * len(squares)
     assert line in text

@@ -203,7 +203,9 @@ S, T, H = CageChange.SHUTS, CageChange.TIGHTENS, CageChange.HOLDS
         (ROOK, "a1b2", T, "c7", "c8 d8 e8 c7", 7, {"opposed": True}, "cage c7 shut 7 squares"),
         (MINORS, "a1b2", S, "d6", "d7 d8 e8 c8 b8", 8, {"opposed": True}, "shuts d6 way king caged ranks 7 8"),
         (ROOK, "f1f7", S, "c7", "c8 d8 e8 c7", 7, {"opposed": True}, "shuts c7 way king caged ranks 7 8"),
-        (QUEEN, "f1f6", S, "f7 f8 d6 e6", "c8 d8 e8 e5 a1", 9, {}, "shuts king behind rank 6 f-file"),
+        (QUEEN, "f1f4", S, "f7 f8 d4 e4", "c8 d8 e5 a7 b6", 9, {}, "shuts king behind rank 4 f-file"),
+        # From d5 the king steps to either side of rank 6, from d8 to either side of the diagonal d8-h4.
+        (QUEEN, "f1f6", S, "f7 f8 d6 e6", "c8 d8 e8 d5 a1", 9, {}, "shuts king 9 squares"),
         (ROOK, "f1f7", S, "f8 d7 e7 c7", "c8 d8 e8 e5 a1", 9, {}, "shuts king 9 squares"),
         (QUEEN, "f1f6", S, "f7 f8 f5 f4", "c8 d8 e8 e5 a1", 9, {}, "shuts king behind f-file"),
         (QUEEN, "f1f6", S, "f7 f8 f5 f4", "c8 d8 e8 h5 a1", 9, {}, "shuts king edge"),

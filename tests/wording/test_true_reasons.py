@@ -112,6 +112,12 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
             "loses time",
         ),
         ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: better h2, and the pawn runs on", "walks away"),
+        ("8/8/8/8/8/4K3/kp6/8 b", "Kb1", "stands in its pawn's way; .* b1=Q makes a queen. Keep out", "misses"),
+        # The bishop's move to e6 takes g8 as well and costs as much, but the slip takes nothing.
+        ("8/7k/5K2/8/6B1/6B1/8/8 w", "Bf3", "better Kf7, which takes g8", "better is"),
+        ("8/7k/5K2/8/6B1/6B1/8/8 w", "Be6", "", "takes g8"),
+        ("8/8/4k3/8/8/1B6/7p/4K3 b", "Kf6", "Better: Ke5 guards d5", "Push a pawn"),
+        ("8/8/8/8/2k1P3/8/7q/K7 b", "Qe2", "wins the pawn. Mate in 3. First win the pawn", "Qxe4"),
         ("7K/8/8/8/2p5/8/1k6/8 b", "Kc1", "stands in its pawn's way", "walks away"),
         ("8/8/8/8/2k5/2r5/K7/8 b", "Kd4", "walks away from White's king: better Rb3, which shuts b2", "leaves the way"),
         # The king guards the rook behind, so nothing is won.
@@ -173,7 +179,10 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("2k5/1R6/8/8/8/5K2/4p3/8 w", "Re7", "stops the pawn on e2 from behind", "rank 7"),
         # The corner is the other king's, or far from the squares left.
         ("8/8/8/8/2q5/k7/3K4/8 b", "Qe4", "makes the cage smaller: the king must stay on c1, d1, d2 or c3", "corner"),
-        ("3Q4/8/8/8/8/4k3/6K1/8 w", "Qd5", "shuts the king in behind rank 5 and the diagonal a8-h1", "corner"),
+        ("8/4k3/6P1/8/8/8/6KB/8 w", "g7", "A threat to promote must be met", "can run"),
+        ("5k1r/8/8/8/4K3/8/8/8 b", "Kf7", "the rook needs its king", "only together"),
+        ("8/8/K7/5B2/8/6B1/8/2k5 w", "Bf4+", "all but shuts the king in: the one hole left is d1", "leaves one"),
+        ("3Q4/8/8/8/8/4k3/6K1/8 w", "Qd5", "shuts the king in behind rank 5 and the d-file", "corner"),
         # The bishop falls by a pin at once; the knight is attacked where it goes as well, and guarded there.
         ("8/k7/8/8/4K3/1b6/8/3R4 w", "Ra1+", "if Kb6, Rb1, then Rxb3. wins the bishop", "corner"),
         ("8/3N4/2k5/8/1B6/7K/8/8 w", "Nc5", "saves the knight", "attack the knight"),
@@ -185,7 +194,7 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("8/3K4/8/8/8/2R5/8/k7 w", "Rb3", "b-file", "rank 3"),
         ("8/8/4r3/3K4/8/8/2k5/8 b", "Re8", "keeps the e-file shut", "attack it at once"),
         ("7K/8/8/3k4/8/8/2N5/4r3 b", "Re2", "saves the rook and attacks the knight", "Rd1"),
-        ("8/8/8/8/2K5/8/3k4/6q1 b", "Qg5", "behind rank 5 and the diagonal c1-h6", "14 squares"),
+        ("8/8/8/8/2K5/8/3k4/6q1 b", "Qg5", "behind rank 5 and the g-file", "14 squares"),
         # The knight stands behind the king: the check hits one through the other.
         ("6N1/8/8/8/7K/8/k7/4r3 b", "Rh1+", "if Kg3, Rg1\\+ skewers king and knight", "forks"),
         ("7k/5Rn1/8/4K3/8/8/8/8 w", "Rf8+", "to h7: then Kf6 brings the king up", "and the king comes up"),

@@ -62,7 +62,7 @@ from tests.wording.sampling import text_of
         # Its own pawn stands in the corner that is left to the king, which stands there only without it.
         ("6K1/6P1/2k5/8/8/7q/8/8 b", "Qf5", "near the h8 corner. ", "g7"),
         # The king, in check, may leave the diagonal to either side.
-        ("8/6k1/8/8/q7/8/4K3/5R2 b", "Qc4+", "shuts the king in: ", "behind"),
+        ("8/6k1/8/8/q7/8/4K3/5R2 b", "Qc4+", "shuts the king in behind rank 4 and the c-file", "diagonal"),
         # With bishop and knight the opposition is prepared where the king has few squares to go round it by.
         ("8/6N1/8/8/8/1B6/K7/4k3 w", "Nf5", "prepares the opposition: if Kd2, Kb2", "loses no time"),
         ("1k6/5K2/8/b7/6n1/8/8/8 b", "Bc7", "loses no time", "Bc7 prepares the opposition"),
