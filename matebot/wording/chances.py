@@ -51,6 +51,8 @@ _ONLY_TIME = 2
 _BY_MOVES = ("prepares ", "wins ")
 #: How deeds begin that come with the move after.
 _LATER = ("prepares ",)
+#: What comes after a move that tells little of it.
+_LITTLE = (" brings the king up", " brings the king nearer")
 #: Replies and answers of a line of two moves each.
 _TWO_EACH = 4
 
@@ -151,7 +153,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if text := runs_on(facts, best):
         return text
     if text := _line(facts, better):
-        return _straight(facts, better) or f"misses {name}: {text}"
+        weak = _unlike_slip(facts, better) if text.endswith(_LITTLE) or " attacks the " in text else ""
+        return _straight(facts, better) or weak or f"misses {name}: {text}"
     if taken and not facts.men.defender_men:
         return f"misses {name}, which {line_taken(taken, better)}"
     if facts.worth.best_moves == _SOON and not better.cost.moves_lost:
@@ -164,15 +167,17 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return text
         if facts.seen.goes_alike(*better.seen.moves_after(reply, answer)):
             return without_line(facts, better, best)
-        if does := answers.answer_does(better, reply, answer):
+        does = answers.answer_does(better, reply, answer)
+        if does and not f" {does}".endswith(_LITTLE):
             return f"misses {name}: if {reply}, {answer} {does}"
         if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
             return f"misses {name}, which {to}: if {reply}, {answer}"
         if then := answers.then_does(better):
             return f"misses {name}: {answers.after_reply(better)}, {answer} {then.text}"
-        if alone := _unlike_slip(facts, better):
-            return alone
-        return f"loses time: better is {name}, and {answers.after_reply(better)}, {answer}"
+        if text := _unlike_slip(facts, better):
+            return text
+        after = f"{answers.after_reply(better)}, {answer}"
+        return f"misses {name}: if {reply}, {answer} {does}" if does else f"loses time: better is {name}, and {after}"
     return "loses time"
 
 
@@ -186,8 +191,8 @@ def _unlike_slip(facts: MoveFacts, better: MoveFacts) -> str:
         and not facts.gives.check
     ):
         return f"misses {better.san}, which {line_taken(taken, better)}"
-    up = _comes_nearer(better, facts)
-    return f"misses {better.san}, which {up}" if up else ""
+    does = remedies.unlike(better, facts) or _comes_nearer(better, facts)
+    return f"misses {better.san}, which {does}" if does else ""
 
 
 def _guarded_there(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
@@ -248,16 +253,12 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
 
 def _comes_up(better: MoveFacts) -> str:
     """Say that the king comes up; nothing where it is as many steps from the other as before."""
-    return leads.comes_up(better) if _nearer(better) else ""
+    return leads.comes_up(better) if better.kings.kings_after < better.kings.kings_before else ""
 
 
 def _comes_nearer(better: MoveFacts, facts: MoveFacts) -> str:
     """Say that the king comes up where the slip does not come as near."""
     return "" if remedies.as_near_too(better, facts) else _comes_up(better)
-
-
-def _nearer(one: MoveFacts) -> bool:
-    return one.kings.kings_after < one.kings.kings_before
 
 
 def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: Rank) -> str:

@@ -35,6 +35,8 @@ from matebot.wording.reason import Deed, Rank, Reason
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
 
 _FEW, _PAWN = 3, 1
+#: What is no deed of its own.
+_NO_DEED = ("keeps ", "saves ", "prepares ")
 #: What says nothing without the moves behind it.
 _IDLE = (
     "waits",
@@ -69,6 +71,12 @@ def own(better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASO
 def texts(better: MoveFacts, facts: MoveFacts) -> Iterator[str]:
     """Yield the same by reasons and plans in words alone."""
     return (deed.text for deed in own(better, facts))
+
+
+def unlike(better: MoveFacts, facts: MoveFacts) -> str:
+    """Return what the better move does first that the slip does not, though another move as bad may do so."""
+    found = ((reason, _told(reason, better, facts, alone=False)) for reason in REASONS if reason.rank is not Rank.WEAK)
+    return next((head(text) for _, text in found if text and not text.startswith(_NO_DEED)), "")
 
 
 def squares_taken(better: MoveFacts, facts: MoveFacts) -> tuple[str, ...]:
@@ -340,8 +348,13 @@ def _says_little(idea: Prepares, better: MoveFacts, facts: MoveFacts) -> bool:
     return opposes and facts.seen.goes_alike(idea.reply, idea.move)
 
 
-def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
-    """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
+def _told(reason: Reason, better: MoveFacts, facts: MoveFacts, alone: bool = True) -> str:
+    """Say what the better move does by a reason; nothing where the slip does so too.
+
+    Parameters
+    ----------
+    alone : tell nothing that a move as bad as the slip does as well
+    """
     text = reason.rule(better)
     if not text or head(text) in {head(other.rule(facts)) for other in REASONS}:
         return ""
@@ -383,4 +396,4 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     purpose = reason.purpose_of(idea)
     if purpose is Purpose.FREES or (isinstance(idea, Prepares) and _says_little(idea, better, facts)):
         return ""
-    return "" if slower.as_bad(idea, purpose, facts.seen.move) else text
+    return "" if alone and slower.as_bad(idea, purpose, facts.seen.move) else text

@@ -90,6 +90,14 @@ def test_what_was_missed_is_told_by_the_first_rule_that_has_something_to_say(
         (ROOK, {"ahead": TWO, "driven": "drives it"}, {"check": True}, "loses time: better is Rh4, and if Kd6, Kb3"),
         (ROOK, {"ahead": TWO, "driven": "drives it", "alike": True}, {}, "loses time: better is Rh4, and if Kd6, Kb3"),
         (ROOK, {"ahead": TWO, "pins": "pins it"}, {}, "misses Rh4: if Kd6, Kb3 pins it"),
+        (ROOK, {"ahead": TWO, "pins": "pins it", "unlike": "misses it"}, {}, "misses Rh4: if Kd6, Kb3 pins it"),
+        (ROOK, {"ahead": TWO, "unlike": "misses it"}, {}, "misses it"),
+        (ROOK, {"ahead": TWO, "answers": "brings the king up", "unlike": "misses it"}, {}, "misses it"),
+        (ROOK, {"ahead": TWO, "answers": "brings the king up"}, {}, "misses Rh4: if Kd6, Kb3 brings the king up"),
+        (ROOK, {"unlike": "misses it"}, {"then": "if Kd6, Kb3"}, "misses Rh4: if Kd6, Kb3"),
+        (ROOK, {"unlike": "misses it"}, {"then": "if Kd6, Kb3 brings the king up"}, "misses it"),
+        (ROOK, {"unlike": "misses it"}, {"then": "if Kd6, Kb3 attacks the pawn on d4"}, "misses it"),
+        (ROOK, {"unlike": "misses it", "ahead": TWO}, {"goes_on": "Kd6 Kb3"}, "misses it"),
         (ROOK, {"ahead": TWO, "replies": 1}, {}, "loses time: better is Rh4, and after Kd6, forced, Kb3"),
         (ROOK, {"ahead": ("Kd6",)}, {}, "loses time"),
         (ROOK, {"ahead": TWO, "answers": "comes up"}, {"goes_on": "Kd6 Kb3"}, "loses time: better is Rh4"),
@@ -122,6 +130,7 @@ def test_where_nothing_else_is_known_the_moves_behind_the_better_one_are_told(
     monkeypatch.setattr(leads, "driven", lambda _: told.get("driven", ""))
     monkeypatch.setattr(remedies, "left_alike", lambda *_: told.get("alike", False))
     monkeypatch.setattr(answers, "then_does", lambda _: Deed(told.get("pins", "")))
+    monkeypatch.setattr(chances, "_unlike_slip", lambda *_: told.get("unlike", ""))
     given = facts(placed, "h1h2", **slip)
     assert chances.chance_missed(given, better, False) == text
     vars(given.given)["gains_now"] = True  # what is done with the time says nothing here
@@ -319,7 +328,28 @@ def test_where_the_line_is_the_same_after_the_slip_a_square_the_edge_or_the_pawn
     pushes = [facts(OFF, PUSH, san="b4")] if best.pop("push", False) else []
     better = facts(OFF, uci, san="Rh4", **best)
     monkeypatch.setattr(remedies, "off_edge", lambda *_: off)
+    monkeypatch.setattr(chances, "_unlike_slip", lambda *_: "")
     assert chances.without_line(facts(OFF, "h1h2", **slip), better, [better, *pushes]) == text
+
+
+@pytest.mark.parametrize(
+    ("placed", "taken", "slip", "does", "text"),
+    [
+        (ROOK, ("d4", "e4"), {}, "", "misses Rh4, which takes d4 and e4 from Black's king"),
+        (ROOK, ("d4", "e4"), {"squares_taken": ("e4",)}, "", ""),
+        (ROOK, ("d4", "e4", "f4", "d5"), {}, "", ""),
+        (ROOK, ("d4",), {"check": True}, "brings it up", "misses Rh4, which brings it up"),
+        (TO_KNIGHT, ("d4",), {}, "", ""),
+        (ROOK, (), {}, "brings it up", "misses Rh4, which brings it up"),
+    ],
+)
+def test_what_the_slip_does_not_do_is_told_though_a_move_as_bad_may_do_it(
+    monkeypatch: pytest.MonkeyPatch, placed: str, taken: tuple[str, ...], slip: dict[str, Any], does: str, text: str
+) -> None:
+    monkeypatch.setattr(remedies, "unlike", lambda *_: does)
+    monkeypatch.setattr(chances, "_comes_nearer", lambda *_: "")
+    better = facts(placed, "h1h4", san="Rh4", squares_taken=taken)
+    assert chances._unlike_slip(facts(placed, "h1h2", **slip), better) == text
 
 
 HIT = "8/8/8/4k3/7n/8/8/K6Q w"

@@ -187,7 +187,7 @@ def test_of_a_man_given_away_it_is_told_what_is_left(library: Library, fen: str,
         ("8/3K2k1/8/8/b7/8/4Q3/8 w", "Kd6", "the king's way to its bishop", "is after the bishop"),
         ("8/8/8/8/4k3/5R2/8/2K5 w", "Rf7", "better is Rc3", "prepares the opposition"),
         # The slip has won the rook.
-        ("8/6Q1/3r4/2K5/k7/8/8/8 w", "Kxd6", "Better is Qb2, and if Rd5+, Kxd5", "First win the rook"),
+        ("8/6Q1/3r4/2K5/k7/8/8/8 w", "Kxd6", "Better: Qb2 threatens mate by Qa2#", "First win the rook"),
         ("8/5R2/8/4K3/1p6/8/3k4/8 w", "Rf2+", "Rf3 keeps the win", "drives Black's king"),
         ("8/6P1/7k/8/7K/6B1/8/8 w", "g8=N+", "makes only a knight", "A queen mates sooner"),
         ("8/8/8/5B1k/3B4/8/8/6K1 w", "Bf6", "Be3", "on the h-file"),

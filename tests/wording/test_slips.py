@@ -30,7 +30,7 @@ from tests.wording.test_sentences import said
         (
             "2k2K2/8/8/8/6N1/8/8/3B4 w - - 0 1",
             "Bc2",
-            "lets Black's king come to d7; 12 moves lost. Better is Ke7, and if",
+            "lets Black's king come to d7; 12 moves lost. Better: Ke7 comes nearer and leaves Black's king only b7",
         ),
         ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5, which shut the cage"),
         (

@@ -43,7 +43,7 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
         ("7B/7K/8/8/8/8/8/3B2k1 w - - 0 1", "Ba1", "Bg3"),  # after Kf1 that throws two moves away
         ("7B/7K/8/8/8/8/8/3B2k1 w - - 0 1", "Ba1", "takes h2"),  # the king goes to f2
         ("8/2p5/3k4/7K/r7/8/8/8 b - - 0 1", "Kc6", "help the pawn"),  # Ke7 goes away from it
-        ("8/8/6K1/8/P7/8/2k2r2/8 b - - 0 1", "Rf3", "nearer"),  # so does Kd3
+        ("8/8/6K1/8/P7/8/2k2r2/8 b - - 0 1", "Rf3", "nearer to"),  # so does Kd3
         ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "rank 6"),  # the bishop stands on it
         ("4B3/8/8/8/8/8/2K5/k4N2 w - - 0 1", "Bf7", "centre"),  # it is the stalemate that matters
         ("8/2B5/8/8/3K4/8/3k4/7B w - - 0 1", "Kc5", "off the edge"),  # Ba8 loses less and stays there

@@ -14,7 +14,7 @@ from matebot.ideas.hanging import Hanging
 from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
 from matebot.terms import Cause, Mistake
-from matebot.wording import aftermath, lasting
+from matebot.wording import aftermath, lasting, remedies
 from matebot.wording.aftermath import way_back
 
 _TOLD = ("Rd3 loses time", "3 moves lost")
@@ -282,6 +282,9 @@ _OPEN, _WAY = {"blamed": {"shuts": True}}, "shuts rank 4, the way off the edge"
         ("Rd3 loses time", {}, {}, "threatens to promote by e7", "Better: Rd2 threatens to promote."),
         ("Rd3 allows Ke5", {"gains_now": True}, {}, "", "Better is Rd2, and if Kd6, Rd1."),
         ("Rd3 may come to e5", {"gains_now": True}, {}, "", "Better is Rd2, and if Kd6, Rd1."),
+        ("Rd3 may come to e5", {"gains_now": True}, {"unlike": "bars it"}, "", "Better: Rd2 bars it."),
+        ("Rd3 may come to e5", {"gains_now": True}, {"unlike": "bars it, one of two"}, "", "Better: Rd2 bars it."),
+        ("Rd3 may come to e5", {"gains_now": True}, {"unlike": "bars e5, f5"}, "", "Better: Rd2 bars e5, f5."),
         ("Rd3 allows Ke5", {}, {}, "", ""),
         ("Rd3 allows Kd4", {"gains_now": True}, {}, "", ""),
         ("Rd3 allows Ke5", {"gains_now": True}, {"ahead": ("Kd6",)}, "", ""),
@@ -299,5 +302,7 @@ def test_the_better_move_is_told_by_what_it_does_about_the_slip(
     monkeypatch.setattr(aftermath, "_remedy", lambda *_: praise)
     monkeypatch.setattr(aftermath, "_room_later", lambda _: "")
     monkeypatch.setattr(aftermath, "kept_out", lambda *_: "guards e5")
+    does = better_told.pop("unlike", "")
+    monkeypatch.setattr(remedies, "unlike", lambda *_: does)
     found = aftermath.right(erring(**slip_told), best(**better_told), first)
     assert found == ([text] if text else [])
