@@ -17,6 +17,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.falling import is_lost, is_taken, whatever
+from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.meets import pinned
 from matebot.ideas.prepares import falls
@@ -73,6 +74,8 @@ def _how(
     there: chess.Board, reply: chess.Move, attacker: chess.Color, truth: Truth
 ) -> tuple[Means | None, tuple[chess.PieceType, ...], bool]:
     means, men, _ = means_of(there, there, reply, attacker)
+    if means is Means.NONE and hanging(there):
+        return Means.CAPTURE, men, False  # it could be taken at once
     board = after_move(there, reply)
     if means in (Means.FORK, Means.SKEWER) and not _wins_a_man(board, truth):
         return Means.NONE, *_lost(board)

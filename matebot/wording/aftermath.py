@@ -12,7 +12,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
-from matebot.wording import attack, coming, remedies
+from matebot.wording import attack, coming, remedies, unlike
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
@@ -92,7 +92,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
             text = f"{reply} wins"
     if text.endswith(_TWICE) and not all_inwards(facts):
         text = ""  # other replies are as good
-    idle = " gets out" in text and "cage" not in first
+    idle = " gets out" in text and "cage" not in first.partition(" misses ")[0]
     names = text.split()[-1:] if text.startswith(_ONLY) else text.split()[:1]
     told = idle or not text or names[0] in _words(first) or any(words in first and words in text for words in _TWICE)
     if text.endswith(" wins"):
@@ -213,7 +213,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         praise = "comes first, with check"
     if not praise and "takes the king away" in first and better.man.piece == "king":
         praise = _nearer(better, facts)
-    if praise.startswith("leaves ") and facts.by_attacker and not facts.worth.outcome_before:
+    if praise.startswith(("leaves ", "shuts ", "takes ")) and facts.by_attacker and not facts.worth.outcome_before:
         praise = ""  # room is what a win is about
     keeps = ""
     if facts.cost.mistake is Mistake.OUTCOME and not praise:
@@ -235,7 +235,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     lets = bool(facts.then.ahead) and (facts.then.ahead[0] in _words(first) or " come to " in first)
     if not text and lets and (facts.given.gains_now or left) and len(better.then.ahead) == _BOTH:
-        if text := remedies.unlike(better, facts):
+        if text := unlike.deed(better, facts):
             return [sentence(f"better: {better.san} {_MORE.split(text)[0]}")]
         reply, answer = better.then.ahead
         return [sentence(f"better is {better.san}, and if {reply}, {answer}")]
@@ -253,7 +253,7 @@ def _nearer(better: MoveFacts, facts: MoveFacts) -> str:
 
 
 #: What may be left out behind a deed.
-_MORE = re.compile(", (?:while|the way|one of|where) ")
+_MORE = re.compile(", (?:while|the way|one of) ")
 #: What says by itself that the move it is told of was not made.
 _IN_TIME, _OF_ITSELF = (
     (" first", " keeps the win", " holds the draw"),

@@ -53,7 +53,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         return "" if facts.men.defender_men and not _is_small(idea, facts) else _tightens(idea, facts, kept, shut)
     ready = facts.seen.idea(KnightsW)
     stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-    wall = _wall(idea, facts)
+    wall = _wall(idea, facts) or ("" if _place(idea, facts) else _by_two(idea, facts))
     if shut and not (idea.along or wall or _no_square(facts)):
         hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
         # A square on the edge beside the king is seen as a way along it, not out.
@@ -127,13 +127,22 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
 def _wall(idea: Cage, facts: MoveFacts) -> str:
     """Return the line of a rook or queen that has moved to it behind which the whole cage lies; nothing without one."""
     at = stands(facts)
-    if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR:
+    if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR or _by_two(idea, facts):
         return ""
     lines = lines_holding(sum(1 << square for square in idea.gate), at)
     kind = lines[0].split()[0] if len(lines) == 1 else ""
     if kind not in ("rank", "file"):
         return ""
     return line_name(lines[0]) if _one_side(lines[0], at, idea) and _to_edge(lines[0], idea) else ""
+
+
+def _by_two(idea: Cage, facts: MoveFacts) -> str:
+    """Name rank and file of a queen alone that has moved, neither on the edge, where the cage is next to both."""
+    at = stands(facts)
+    found = [name for name, _ in lines_through(at) if name.startswith(("rank", "file"))]
+    alone = facts.man.piece == "queen" and facts.men.attacker_men == ("queen",) and from_edge(at) > 0
+    walls = alone and all(_one_side(name, at, idea, close=True) for name in found)
+    return listed([line_name(name) for name in found]) if walls else ""
 
 
 def _to_edge(line: str, idea: Cage) -> bool:
@@ -145,11 +154,8 @@ def _to_edge(line: str, idea: Cage) -> bool:
 
 
 def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
-    """Return rank and file of the queen that has moved, else two lines of it that hold all squares shut; "" without."""
+    """Return two lines of the queen that has moved which hold all squares shut, none on one alone; "" without."""
     at = stands(facts)
-    straight = [name for name, _ in lines_through(at) if name.startswith(("rank", "file"))]
-    if facts.men.attacker_men == ("queen",) and all(_one_side(name, at, idea, close=True) for name in straight):
-        return listed([line_name(name) for name in straight])
     found = [(name, line) for name, line in lines_through(at) if any(line >> s & 1 for s in idea.gate)]
     held = all(any(line >> square & 1 for _, line in found) for square in idea.gate)
     if not all(_one_side(name, at, idea) for name, _ in found):

@@ -42,6 +42,7 @@ from matebot.wording.said import (
     stands,
     stood,
 )
+from matebot.wording.unlike import comes_nearer, comes_up, unlike_slip
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -106,8 +107,6 @@ def _apart_too(better: MoveFacts, facts: MoveFacts) -> bool:
     return shut_too or bool(slower.as_bad_guards(way.squares, slip))
 
 
-#: So many squares taken from a king are named.
-_FEW_SQUARES = 3
 #: What parts a king from its man.
 _PARTS: tuple[Rule, ...] = (of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
 
@@ -153,7 +152,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if text := runs_on(facts, best):
         return text
     if text := _line(facts, better):
-        weak = _unlike_slip(facts, better) if text.endswith(_LITTLE) or " attacks the " in text else ""
+        weak = unlike_slip(facts, better) if text.endswith(_LITTLE) or " attacks the " in text else ""
         return _straight(facts, better) or weak or f"misses {name}: {text}"
     if taken and not facts.men.defender_men:
         return f"misses {name}, which {line_taken(taken, better)}"
@@ -174,25 +173,11 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}, which {to}: if {reply}, {answer}"
         if then := answers.then_does(better):
             return f"misses {name}: {answers.after_reply(better)}, {answer} {then.text}"
-        if text := _unlike_slip(facts, better):
+        if text := unlike_slip(facts, better):
             return text
         after = f"{answers.after_reply(better)}, {answer}"
         return f"misses {name}: if {reply}, {answer} {does}" if does else f"loses time: better is {name}, and {after}"
     return "loses time"
-
-
-def _unlike_slip(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say what the better move does that the slip does not, though another move as bad may do it as well."""
-    taken, king = better.room.squares_taken, not facts.men.defender_men
-    if (
-        king
-        and 0 < len(taken) <= _FEW_SQUARES
-        and not set(taken) & set(facts.room.squares_taken)
-        and not facts.gives.check
-    ):
-        return f"misses {better.san}, which {line_taken(taken, better)}"
-    does = remedies.unlike(better, facts) or _comes_nearer(better, facts)
-    return f"misses {better.san}, which {does}" if does else ""
 
 
 def _guarded_there(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
@@ -217,7 +202,7 @@ def without_line(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
         return f"misses {better.san}, which brings the king off the edge"
     king = better.man.piece == "king"
     push = next((one for one in best if king and one.man.piece == "pawn" and is_step(one)), None)
-    if push is None and (alone := _unlike_slip(facts, better)):
+    if push is None and (alone := unlike_slip(facts, better)):
         return alone
     return f"loses time: better is {better.san}{'' if push is None else f' or {push.san}'}"
 
@@ -230,7 +215,7 @@ def _straight(facts: MoveFacts, better: MoveFacts) -> str:
     one = next((one for one in best_ones(facts) if one.move in moves and one.move != better.move), None)
     if one is None:
         return ""
-    does = next(remedies.texts(one, facts), "") or _comes_nearer(one, facts)
+    does = next(remedies.texts(one, facts), "") or comes_nearer(one, facts)
     plain = does and ": " not in does and not does.startswith((*_BY_MOVES, *_LATER))
     return f"misses {one.san}, which {_brief(does)}" if plain else ""
 
@@ -249,16 +234,6 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
     """Say which squares the better move leaves the king."""
     own = _does(facts, better, best, Rank.WEAK)
     return f"misses {better.san}, which {attack.head(own)}" if own.startswith("leaves ") else ""
-
-
-def _comes_up(better: MoveFacts) -> str:
-    """Say that the king comes up; nothing where it is as many steps from the other as before."""
-    return leads.comes_up(better) if better.kings.kings_after < better.kings.kings_before else ""
-
-
-def _comes_nearer(better: MoveFacts, facts: MoveFacts) -> str:
-    """Say that the king comes up where the slip does not come as near."""
-    return "" if remedies.as_near_too(better, facts) else _comes_up(better)
 
 
 def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: Rank) -> str:
@@ -304,7 +279,7 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     if prepared and not up_too and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
     squares = text.startswith(_SQUARES) and prepared
-    if squares and not up_too and (up := _comes_nearer(better, facts)):
+    if squares and not up_too and (up := comes_nearer(better, facts)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
     if squares and (line := line_taken(taken, better)).startswith("shuts "):
@@ -335,7 +310,7 @@ def _in(does: str, reply: str, move: str) -> str:
 
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     """Say where a check drives the king, or that the king comes up, and what comes then; nothing without either."""
-    lead, does = leads.driven(better) or _comes_up(better), coming.ROOM.get(idea.does)
+    lead, does = leads.driven(better) or comes_up(better), coming.ROOM.get(idea.does)
     if not lead or does is None or idea.does is Next.KING_UP or not idea.fastest:
         return ""
     reply, move = (better.seen.name_after(*moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
@@ -354,7 +329,7 @@ def _line(facts: MoveFacts, better: MoveFacts) -> str:
 def _then(idea: Prepares, better: MoveFacts) -> str:
     """Say what comes after the reply to a move: ``if Ke7, Ra6 shuts the cage``."""
     does = coming.ROOM.get(idea.does)
-    if does is None or _comes_up(better) or leads.driven(better):
+    if does is None or comes_up(better) or leads.driven(better):
         return ""
     if not idea.fastest:
         return ""  # a line is told where each move of it is a best one

@@ -22,6 +22,8 @@ _NO_END = (
     "stays close",
     "gives check after",
 )
+#: How a check that another man gives begins, told before what the move does.
+DISCOVERS = "discovers check and "
 #: Captures, promotions and mates speak for themselves.
 _SIGNS = frozenset("x=#")
 
@@ -49,4 +51,4 @@ def _with_end(deed: str, facts: MoveFacts) -> str:
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
     again = end in deed or (" along " in end and end.partition(" along ")[2] in deed)
-    return text if has_room and not again and not end.startswith(_NO_END) else deed
+    return text if has_room and not again and not end.removeprefix(DISCOVERS).startswith(_NO_END) else deed

@@ -35,8 +35,6 @@ from matebot.wording.reason import Deed, Rank, Reason
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
 
 _FEW, _PAWN = 3, 1
-#: What is no deed of its own.
-_NO_DEED = ("keeps ", "saves ", "prepares ")
 #: What says nothing without the moves behind it.
 _IDLE = (
     "waits",
@@ -60,23 +58,24 @@ def shared(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts], rank:
     return next((text for reason, text in told if text and all(reason.rule(other) for other in best)), "")
 
 
-def own(better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASON, Rank.PLAN)) -> Iterator[Deed]:
-    """Yield what the better move does by the rules of some ranks, the most telling first; see `attack.reasons`."""
+def own(
+    better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASON, Rank.PLAN), alone: bool = True
+) -> Iterator[Deed]:
+    """Yield what the better move does and the slip does not by the rules of some ranks; see `attack.reasons`.
+
+    Parameters
+    ----------
+    alone : leave out what a move as bad as the slip does as well
+    """
     first = dict[str, Reason]()
     for reason in REASONS:
-        if reason.rank in ranks and (text := _told(reason, better, facts)):
+        if reason.rank in ranks and (text := _told(reason, better, facts, alone)):
             yield Deed(text, first.setdefault(text, reason))
 
 
 def texts(better: MoveFacts, facts: MoveFacts) -> Iterator[str]:
     """Yield the same by reasons and plans in words alone."""
     return (deed.text for deed in own(better, facts))
-
-
-def unlike(better: MoveFacts, facts: MoveFacts) -> str:
-    """Return what the better move does first that the slip does not, though another move as bad may do so."""
-    found = ((reason, _told(reason, better, facts, alone=False)) for reason in REASONS if reason.rank is not Rank.WEAK)
-    return next((head(text) for _, text in found if text and not text.startswith(_NO_DEED)), "")
 
 
 def squares_taken(better: MoveFacts, facts: MoveFacts) -> tuple[str, ...]:
@@ -349,12 +348,7 @@ def _says_little(idea: Prepares, better: MoveFacts, facts: MoveFacts) -> bool:
 
 
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts, alone: bool = True) -> str:
-    """Say what the better move does by a reason; nothing where the slip does so too.
-
-    Parameters
-    ----------
-    alone : tell nothing that a move as bad as the slip does as well
-    """
+    """Say what the better move does by a reason; nothing where the slip does so too, or a move as bad; see `own`."""
     text = reason.rule(better)
     if not text or head(text) in {head(other.rule(facts)) for other in REASONS}:
         return ""
@@ -385,7 +379,9 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts, alone: bool = Tru
         return ""
     if text.startswith(_KEPT) and not _lets_out(facts):
         return ""  # the line says more
-    if text.startswith("keeps ") and text.endswith(" king on the edge") and not any(map(from_edge, _flights(facts))):
+    held = text.startswith("keeps ") and text.endswith(" king on the edge")
+    driven = text.startswith("drives the king to the edge") and facts.room.flights
+    if (held or driven) and not any(map(from_edge, _flights(facts))):
         return ""
     if text.startswith(_UP) and as_near_too(better, facts):
         return ""

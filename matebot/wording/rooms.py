@@ -199,7 +199,7 @@ def _is_long(line: str) -> bool:
 def holes(idea: Holes, facts: MoveFacts) -> str:
     """Say which one hole is left."""
     one = len(idea.made + idea.left) == 1 and by_minors(facts)  # A queen or rook shuts by lines.
-    return f"all but shuts the king in: the one hole left is {squares(idea.made + idea.left)}" if one else ""
+    return f"shuts the king in but for one hole, {squares(idea.made + idea.left)}" if one else ""
 
 
 def cage_held(idea: Cage, facts: MoveFacts) -> str:

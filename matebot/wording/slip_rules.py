@@ -49,7 +49,8 @@ def in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]
 
 def _of_one_man(rule: str, facts: MoveFacts) -> str:
     """Return the rule to attack together with the man named where there is one only."""
-    one = facts.men.attacker_men if len(facts.men.attacker_men) == 1 else ("men",)
+    alone = len(facts.men.attacker_men) == 1 and not facts.man.promoted
+    one = facts.men.attacker_men if alone else ("men",)
     return rule.replace(maxims.ATTACK_TOGETHER, f"attack with king and {one[0]} together")
 
 
@@ -134,7 +135,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
             cage_first = not boxed and needs_king(better) and facts.man.piece == "king" != better.man.piece
             return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
         general = _of_a_deed(better, deed)
-        if facts.man.captured and general == maxims.last_man(better):
+        won = (maxims.last_man(better), maxims.PART.format(man=facts.man.captured))
+        if facts.man.captured and general in won:
             return ""  # the slip has won it
         if general or (general := maxims.BEHIND if told.startswith("goes behind the pawn") else ""):
             return general if facts.gives.check else _without_check(general, better)

@@ -114,7 +114,7 @@ def _apart(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     cut = re.fullmatch("cuts the king off from (its [a-z]+|the pawn) along (.*)", deed)
     pawns = [stands(facts) if pawn == stood(facts) else pawn for pawn in own_men(facts, "pawn")]
     men = rivals_men(facts) if "from its " in deed else pawns
-    if cut is None or len(men) != 1 or not _nearer(facts, men[0]):
+    if cut is None or len(men) != 1 or facts.man.promoted or not _nearer(facts, men[0]):
         return ""
     king, cuts = rival_king(facts), f"{better.san} cuts it off along {cut[2]}"
     if facts.given.gains in (Gain.MAN, Gain.PAWN) and facts.then.ahead:
@@ -186,7 +186,8 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if facts.cost.mistake is Mistake.OUTCOME or facts.man.captured or facts.man.piece == "pawn":
         return ""
     if facts.gives.check:
-        return f"gives a check that gains nothing: {better.san} {deed}"
+        does = deed.partition(" to help ")[0] if deed.startswith("brings the king ") else deed
+        return f"gives a check that gains nothing: {better.san} {does}"
     if not pawn and all(other.man.piece == "king" for other in best_ones(facts)):
         mine = side(facts.turn)
         return f"leaves {mine}'s king behind: {better.san} {deed.replace('the king', 'it', 1)}"
@@ -231,7 +232,7 @@ def _comes_to(better: MoveFacts, deed: str, facts: MoveFacts) -> str:
         return f"attacks the {name}" if alone else f"brings the king to the {name}"
     if deed not in ("brings the king up", "brings the king nearer") or better.men.defender_men:
         return deed
-    taken = better.room.squares_taken
+    taken = tuple(square for square in better.room.squares_taken if square not in facts.room.squares_taken)
     if 0 < len(taken) <= _FEW:
         return f"{deed} and shuts {listed(taken)}"
     return f"{deed} to {rival_king(better).removesuffix(' king')}" if deed.endswith("nearer") else deed

@@ -54,7 +54,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     rule = rule_of(facts, better, first)
     if rule == maxims.CAGE_FIRST:
         # Not where a step of the king was as good; where it alone was right, the cage stands already.
-        rule = "" if not all_of_a_man(facts) else maxims.KING_TO_CAGE if better.man.piece == "king" else rule
+        stands = maxims.KING_TO_CAGE if better.seen.contrast.caged else ""
+        rule = "" if not all_of_a_man(facts) else stands if better.man.piece == "king" else rule
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     chance = overlooked(first) or " takes the loose " in first
     if facts.man.promoted or (chance and facts.cost.mistake is not Mistake.OUTCOME):

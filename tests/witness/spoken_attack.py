@@ -661,7 +661,7 @@ def _pawn_on(found: Found, about: Spoken) -> int:
 def hole_made(found: Found, about: Spoken) -> int:
     open_now = holes.holes(about.after, about.attacker)
     named = squares_in(found["squares"] or "")
-    hold("the one hole" not in found[0] or named == sorted(open_now), "one hole")
+    hold("one hole" not in found[0] or named == sorted(open_now), "one hole")
     return sum(hold(s in open_now, f"a hole at {chess.square_name(s)}") for s in named)
 
 
@@ -925,7 +925,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"leaves the knight on (?P<knight>{SQUARE}) away from its king"
-        rf"(?:, where it is lost|: if (?P<reply>{SAN}), (?P<check>{SAN}) (?P<blow>forks|skewers) king and knight)"
+        rf"(?:, where it is lost|: if (?P<reply>{SAN}), (?P<check>{SAN}) (?P<blow>forks|skewers) king and knight)?"
         rf"|keeps the king by (?P<corner>{SQUARE}), a corner of the bishop's colour(?:: there the rook wins)?",
         _minor_lost,
     ),
@@ -1069,7 +1069,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r", which may now move",
         _relieves,
     ),
-    (rf"all but shuts the king in: the one hole left is (?P<squares>{SQUARE})", hole_made),
+    (rf"shuts the king in but for one hole, (?P<squares>{SQUARE})", hole_made),
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),

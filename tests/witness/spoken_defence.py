@@ -117,7 +117,7 @@ def _one_winning(found: Found, about: Spoken) -> int:
     if not found["man"]:
         return 2
     near = [s for s in about.after.attacks(about.move.to_square) if about.after.color_at(s) == about.attacker]
-    return 3 * hold([about.after.piece_type_at(s) for s in near] == [kind(found["man"])], found[0])
+    return 3 * hold(kind(found["man"]) in [about.after.piece_type_at(s) for s in near], found[0])
 
 
 def _within(found: Found, about: Spoken) -> int:

@@ -12,7 +12,7 @@ from matebot.facts.time_given import Gain
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
-from matebot.wording import aftermath, answers, chances, coming, leads, remedies, running_on
+from matebot.wording import aftermath, answers, chances, coming, leads, remedies, running_on, unlike
 from matebot.wording.reason import Deed, Rank
 from tests.wording.better import facts
 
@@ -130,7 +130,7 @@ def test_where_nothing_else_is_known_the_moves_behind_the_better_one_are_told(
     monkeypatch.setattr(leads, "driven", lambda _: told.get("driven", ""))
     monkeypatch.setattr(remedies, "left_alike", lambda *_: told.get("alike", False))
     monkeypatch.setattr(answers, "then_does", lambda _: Deed(told.get("pins", "")))
-    monkeypatch.setattr(chances, "_unlike_slip", lambda *_: told.get("unlike", ""))
+    monkeypatch.setattr(chances, "unlike_slip", lambda *_: told.get("unlike", ""))
     given = facts(placed, "h1h2", **slip)
     assert chances.chance_missed(given, better, False) == text
     vars(given.given)["gains_now"] = True  # what is done with the time says nothing here
@@ -162,9 +162,9 @@ def test_a_move_that_is_as_good_at_once_is_told_by_what_it_does(
     better = facts(ROOK, "h1h4", ideas=ideas, answer=None if answer is None else SimpleNamespace(move=answer))
     monkeypatch.setattr(chances, "best_ones", lambda _: [better, facts(ROOK, best, san="Kb2")])
     monkeypatch.setattr(remedies, "texts", lambda *_: iter([does] if does else []))
-    monkeypatch.setattr(chances, "_comes_nearer", lambda *_: "")
+    monkeypatch.setattr(chances, "comes_nearer", lambda *_: "")
     assert chances._straight(facts(ROOK, "h1h2"), better) == text
-    monkeypatch.setattr(chances, "_comes_nearer", lambda *_: "brings the king up")
+    monkeypatch.setattr(chances, "comes_nearer", lambda *_: "brings the king up")
     up = text or ("misses Kb2, which brings the king up" if not does else "")
     assert chances._straight(facts(ROOK, "h1h2"), better) == up
 
@@ -289,7 +289,7 @@ def test_what_was_missed_is_told_in_the_words_that_say_most_of_it(
     monkeypatch.setattr(chances, "of", lambda kind, rule: lambda _: said[rule])
     monkeypatch.setattr(leads, "checks", lambda _: told.get("checks", "none"))
     monkeypatch.setattr(leads, "driven", lambda _: "drives it" if told.get("driven") else "")
-    monkeypatch.setattr(chances, "_comes_nearer", lambda *_: told.get("nearer", ""))
+    monkeypatch.setattr(chances, "comes_nearer", lambda *_: told.get("nearer", ""))
     monkeypatch.setattr(chances, "_straight", lambda *_: told.get("straight", ""))
     monkeypatch.setattr(remedies, "off_edge", lambda *_: told.get("off", False))
     more = {"hits": told["hits"]} if "hits" in told else {}
@@ -328,7 +328,7 @@ def test_where_the_line_is_the_same_after_the_slip_a_square_the_edge_or_the_pawn
     pushes = [facts(OFF, PUSH, san="b4")] if best.pop("push", False) else []
     better = facts(OFF, uci, san="Rh4", **best)
     monkeypatch.setattr(remedies, "off_edge", lambda *_: off)
-    monkeypatch.setattr(chances, "_unlike_slip", lambda *_: "")
+    monkeypatch.setattr(chances, "unlike_slip", lambda *_: "")
     assert chances.without_line(facts(OFF, "h1h2", **slip), better, [better, *pushes]) == text
 
 
@@ -346,10 +346,10 @@ def test_where_the_line_is_the_same_after_the_slip_a_square_the_edge_or_the_pawn
 def test_what_the_slip_does_not_do_is_told_though_a_move_as_bad_may_do_it(
     monkeypatch: pytest.MonkeyPatch, placed: str, taken: tuple[str, ...], slip: dict[str, Any], does: str, text: str
 ) -> None:
-    monkeypatch.setattr(remedies, "unlike", lambda *_: does)
-    monkeypatch.setattr(chances, "_comes_nearer", lambda *_: "")
+    monkeypatch.setattr(unlike, "deed", lambda *_: does)
+    monkeypatch.setattr(unlike, "comes_nearer", lambda *_: "")
     better = facts(placed, "h1h4", san="Rh4", squares_taken=taken)
-    assert chances._unlike_slip(facts(placed, "h1h2", **slip), better) == text
+    assert unlike.unlike_slip(facts(placed, "h1h2", **slip), better) == text
 
 
 HIT = "8/8/8/4k3/7n/8/8/K6Q w"

@@ -186,8 +186,8 @@ def test_what_stays_shut_is_told_with_a_move_passed_where_nothing_else_changes(
 @pytest.mark.parametrize(
     ("placed", "uci", "made", "before", "text"),
     [
-        (MINORS, "c1e3", "d6", "", "all but shuts the king in: the one hole left is d6"),
-        (MINORS, "c1e3", "", "d6", "all but shuts the king in: the one hole left is d6"),
+        (MINORS, "c1e3", "d6", "", "shuts the king in but for one hole, d6"),
+        (MINORS, "c1e3", "", "d6", "shuts the king in but for one hole, d6"),
         (MINORS, "c1e3", "e6", "d6", ""),
         (MINORS, "c1e3", "", "", ""),
         (ROOK, "f1f7", "d6", "", ""),

@@ -46,7 +46,7 @@ def test_the_next_moves_are_told_with_what_leads_to_them(
     monkeypatch: pytest.MonkeyPatch, idea: dict[str, Any], told: dict[str, Any], lead: str, then: str
 ) -> None:
     monkeypatch.setattr(leads, "driven", lambda _: told.get("driven", ""))
-    monkeypatch.setattr(chances, "_comes_up", lambda _: told.get("up", ""))
+    monkeypatch.setattr(chances, "comes_up", lambda _: told.get("up", ""))
     better = facts(ROOK, "h1h4")
     vars(better.seen)["name_after"] = lambda *moves: ("Kd6", told.get("name", "Rh6+"))[len(moves) - 1]
     given: Any = SimpleNamespace(**{**LINE, **idea})

@@ -112,6 +112,16 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
             "loses time",
         ),
         ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: better h2, and the pawn runs on", "walks away"),
+        # The pawn is no pawn any more, its side no lone queen yet.
+        ("8/2P3k1/8/8/8/8/2R5/2K5 w", "c8=B", "c8=B", "the way to the pawn"),
+        ("8/P7/8/3K4/8/6b1/k7/8 w", "a8=Q+", "Attack with king and men together", "king and queen"),
+        ("8/7k/3R4/8/8/5n1K/8/8 b", "Ne5", "keeps the draw", "Not Nh2"),
+        ("6K1/8/5Q2/1p1k4/8/8/8/8 w", "Qd8+", "better Kf7, which brings the king towards the centre; 2", "to help"),
+        # The cage is shut by the move after; both lines of the queen hold the king, one of which it has left already.
+        ("8/7K/8/8/8/8/8/r4k2 b", "Kf2", "misses Kg2", "Once the cage stands"),
+        ("4Q3/3K4/8/5k2/8/8/8/8 w", "Kc8", "behind rank 3 and the e-file; 2 moves lost. Qe2 is as good", "diagonal"),
+        ("8/8/8/k5P1/8/1K6/8/6r1 b", "Rxg5", "king's way to its pawn", "Keep them apart"),
+        ("8/8/8/2q5/8/2P5/1K6/3k4 b", "Qc4", "mate in three", "drives the king to the edge"),
         ("8/8/8/8/8/4K3/kp6/8 b", "Kb1", "stands in its pawn's way; .* b1=Q makes a queen. Keep out", "misses"),
         # The bishop's move to e6 takes g8 as well and costs as much, but the slip takes nothing.
         ("8/7k/5K2/8/6B1/6B1/8/8 w", "Bf3", "better Kf7, which takes g8", "better is"),
@@ -181,7 +191,7 @@ def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
         ("8/8/8/8/2q5/k7/3K4/8 b", "Qe4", "makes the cage smaller: the king must stay on c1, d1, d2 or c3", "corner"),
         ("8/4k3/6P1/8/8/8/6KB/8 w", "g7", "A threat to promote must be met", "can run"),
         ("5k1r/8/8/8/4K3/8/8/8 b", "Kf7", "the rook needs its king", "only together"),
-        ("8/8/K7/5B2/8/6B1/8/2k5 w", "Bf4+", "all but shuts the king in: the one hole left is d1", "leaves one"),
+        ("8/8/K7/5B2/8/6B1/8/2k5 w", "Bf4+", "shuts the king in but for one hole, d1", "leaves one"),
         ("3Q4/8/8/8/8/4k3/6K1/8 w", "Qd5", "shuts the king in behind rank 5 and the d-file", "corner"),
         # The bishop falls by a pin at once; the knight is attacked where it goes as well, and guarded there.
         ("8/k7/8/8/4K3/1b6/8/3R4 w", "Ra1+", "if Kb6, Rb1, then Rxb3. wins the bishop", "corner"),

@@ -14,7 +14,7 @@ from matebot.ideas.hanging import Hanging
 from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
 from matebot.terms import Cause, Mistake
-from matebot.wording import aftermath, lasting, remedies
+from matebot.wording import aftermath, lasting, unlike
 from matebot.wording.aftermath import way_back
 
 _TOLD = ("Rd3 loses time", "3 moves lost")
@@ -264,7 +264,10 @@ _OPEN, _WAY = {"blamed": {"shuts": True}}, "shuts rank 4, the way off the edge"
         ("Rd3 loses time", {"before": 0}, {}, "leaves it one square", ""),
         ("Rd3 loses time", {}, {}, "leaves it one square", "Better: Rd2 leaves it one square."),
         ("Rd3 loses time", {"before": 0, "by_attacker": False}, {}, "leaves it one", "Better: Rd2 leaves it one."),
-        ("Rd3 loses time", {"before": 0}, {}, "takes e5", "Better: Rd2 takes e5."),
+        ("Rd3 loses time", {"before": 0}, {}, "takes e5", ""),
+        ("Rd3 loses time", {"before": 0}, {}, "shuts e5", ""),
+        ("Rd3 loses time", {"before": 0}, {}, "cuts it off", "Better: Rd2 cuts it off."),
+        ("Rd3 loses time", {"before": 0, "by_attacker": False}, {}, "takes e5", "Better: Rd2 takes e5."),
         ("Rd3 loses", _LOST, {}, "", "Rd2 keeps the win."),
         ("Rd3 loses", {**_LOST, "before": 0}, {}, "", "Rd2 holds the draw."),
         ("Rd3 loses", _LOST, {}, "cuts it off", "Better: Rd2 cuts it off."),
@@ -303,6 +306,6 @@ def test_the_better_move_is_told_by_what_it_does_about_the_slip(
     monkeypatch.setattr(aftermath, "_room_later", lambda _: "")
     monkeypatch.setattr(aftermath, "kept_out", lambda *_: "guards e5")
     does = better_told.pop("unlike", "")
-    monkeypatch.setattr(remedies, "unlike", lambda *_: does)
+    monkeypatch.setattr(unlike, "deed", lambda *_: does)
     found = aftermath.right(erring(**slip_told), best(**better_told), first)
     assert found == ([text] if text else [])
