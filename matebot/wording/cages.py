@@ -232,6 +232,8 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
     if _few_left(idea, facts):
         return f"the king has only {listed(facts.room.flights, 'or')} left"
     if _is_small(idea, facts):
+        if any(man != "pawn" for man in facts.men.defender_men) and idea.size_after > 1:
+            return f"the king has only {squares(idea.room, 'or')} left"  # its man may come between
         if idea.size_after == _PAIR:
             return f"the king can only step between {squares(idea.room)}"
         return f"the king must stay on {squares(idea.room, 'or')}" if idea.size_after > 1 else "the king cannot move"

@@ -20,6 +20,8 @@ _SHORT = 2
 #: So many ranks or files are half of the board.
 _HALF = 4
 _TWO = 2
+#: How it begins what a new queen leaves.
+_QUEEN_LEFT = ": king and queen "
 #: Why a queen beats a lone man.
 _WEAKER = {
     ("bishop",): "king and queen beat a lone bishop",
@@ -39,7 +41,12 @@ def promotes(facts: MoveFacts) -> str:
     stopped = facts.seen.idea(InTime)
     stop = "" if stopped is None or not by_piece(facts) else facts.seen.name(stopped.stop)
     before = f" before {stop} {'takes' if 'x' in stop else 'stops'} the pawn" if stop else ""
-    return f"{takes}makes a {facts.man.promoted}{before}{_left_over(facts)}"
+    left, queen = _left_over(facts), facts.man.promoted == "queen" and not takes
+    if queen and before:
+        return f"comes{before}{left}"
+    if queen and left.startswith(_QUEEN_LEFT) and not facts.men.defender_men:
+        return left.replace(_QUEEN_LEFT, "gives king and queen, which ", 1)
+    return f"{takes}makes a {facts.man.promoted}{before}{left}"
 
 
 def by_piece(facts: MoveFacts) -> bool:

@@ -262,7 +262,8 @@ _SQUARES = ("takes ", "leaves ", "shuts ", "holds ")
 
 def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
-    if better.man.promoted and headed(text) == f"makes a {better.man.promoted}":
+    queens = text.startswith(("comes before ", "gives king and queen, "))
+    if better.man.promoted and (queens or headed(text) == f"makes a {better.man.promoted}"):
         return f"misses {better.san}"
     if better.man.captured and text.startswith("takes the "):
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"

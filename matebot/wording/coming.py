@@ -275,7 +275,9 @@ def _taker(idea: LeadsTo) -> int:
 def _maxim(idea: Prepares, facts: MoveFacts) -> str:
     if idea.does not in ROOM:
         return maxims.forks(facts) or _prey_maxim(idea, facts)
-    return lead_maxim(facts) or _ROOM_MAXIMS[idea.does]
+    general = lead_maxim(facts) or _ROOM_MAXIMS[idea.does]
+    # A rook that checks shuts nothing yet.
+    return maxims.TAKE_SQUARES if general == maxims.LINE_BY_LINE and facts.gives.check else general
 
 
 def _prey_maxim(idea: Prepares, facts: MoveFacts) -> str:

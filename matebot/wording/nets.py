@@ -47,7 +47,7 @@ def follows(idea: MatingNet, facts: MoveFacts) -> str:
 
 def _maxim(idea: MatingNet, facts: MoveFacts) -> str:
     if idea.guarded:
-        both = facts.man.piece == "king" and idea.man != _KING
+        both = facts.man.piece == "king" and idea.man != _KING and man_name(idea.man) in facts.men.attacker_men
         return maxims.KING_HOLDS.format(man=man_name(idea.man)) if both else maxims.SQUARES_FIRST
     if facts.gives.check:
         return maxims.CHECK_INTO_NET if idea.by_king else ""

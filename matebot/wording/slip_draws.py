@@ -7,6 +7,7 @@ from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.drawn.pawn_on_the_seventh import PawnOnTheSeventh
 from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.squares import king_steps
@@ -58,6 +59,9 @@ def allows(facts: MoveFacts, better: MoveFacts, why: str) -> str:
     drawn = facts.seen.why_drawn
     if isinstance(drawn, InsideTheSquare) and better.man.piece == "pawn" != facts.man.piece and facts.by_attacker:
         return f"misses {better.san}, which brings the pawn on"
+    reply = "".join(facts.then.ahead[:1])
+    if isinstance(drawn, PawnOnTheSeventh) and "=" in reply and facts.by_attacker:
+        return f"lets the pawn promote by {reply}"  # it needs no stalemate
     if to := _checked_to_pawn(facts):
         return f"drives {rival_king(facts)} to {to}, beside its pawn"
     rook = "the rook must be given for it"
@@ -96,6 +100,8 @@ def now_drawn(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in BY_LAW:
         return []
     if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls) or "the rook must be given" in first:
+        return []
+    if isinstance(facts.seen.why_drawn, PawnOnTheSeventh) and " promote by " in first:
         return []
     if facts.by_attacker and (isinstance(facts.seen.why_drawn, _HELD_TOO) or " misses " in first):
         return []

@@ -96,7 +96,12 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
         rest = [*(text for text in rest if text != sentence(maxims.EVERY_CAPTURE)), sentence(quicker)]
     first = plainly(facts, first)
     first = as_time_lost(facts, first) if beside else first
-    return [first, *(text for text in rest if not in_time(text, first)), *back]
+    return [first, *(_after(text, facts) for text in rest if not in_time(text, first)), *back]
+
+
+def _after(text: str, facts: MoveFacts) -> str:
+    """Say by the slip's name after what the other side makes a move: the better move is told before it."""
+    return _NOW.sub(f"After {facts.san}, ", text)
 
 
 def _quicker(facts: MoveFacts, better: MoveFacts, told: list[str]) -> str:
@@ -134,6 +139,8 @@ _OF_KIND = {
 }
 
 
+#: How it is told what the other side does with its time.
+_NOW = re.compile(r"^Now (?=\S+ )(?!it is )")
 #: What says less of the better move than a rule.
 _LITTLE = (" prepares ", " takes ", " brings the king up")
 

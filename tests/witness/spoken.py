@@ -609,6 +609,7 @@ def _meanwhile(found: re.Match[str], about: Spoken) -> int:
     gain = re.fullmatch(GAIN, found["text"])
     if found["when"] == "Meanwhile":
         return with_the_time(gain, about, "meanwhile") if gain is not None else hold(False, found[0])
+    hold(legal(about.before, found["slip"]) == about.move, "after the slip")
     try:  # what one reply punishes, or what all best replies have in common
         return _now(found, about)
     except Fault:
@@ -676,7 +677,7 @@ _FURTHER = (
     ),
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
     (r"Drawn: (?P<why>.*)", _drawn),
-    (rf"(?P<when>Now|Meanwhile) (?P<text>{SAN} .*)", _meanwhile),
+    (rf"(?:(?P<when>Meanwhile)|After (?P<slip>{SAN}),) (?P<text>{SAN} .*)", _meanwhile),
     (r"The aim: (?P<aim>.*)", _aim),
     (rf"Better is (?P<best>{SAN}), and if (?P<reply>{SAN}), (?P<answer>{SAN})", _slow),
     (r"It (?P<deed>(?!is the only).*)", _it),

@@ -84,6 +84,18 @@ ENDING = (
 )
 
 
+_MAKES = rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN})(?:{_BEFORE})?{ENDING}"
+
+
+def _queens(found: Found, about: Spoken) -> int:
+    """Read what a new queen leaves, or before what she comes, as if it were said that a queen is made."""
+    rest = found.groupdict("").get("rest")
+    said = f": king and queen {rest}" if rest else found[0].removeprefix("comes")
+    whole = re.fullmatch(_MAKES, f"makes a queen{said}")
+    assert whole is not None
+    return _promotes(whole, about)
+
+
 def _promotes(found: Found, about: Spoken) -> int:
     victim = about.before.piece_type_at(about.move.to_square)
     hold((None if found["victim"] is None else kind(found["victim"])) == victim, f"takes the {found['victim']}")
@@ -904,10 +916,9 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r" and (?P<more>(?!attacks the \w+ on \w\w$|threatens to promote).*)",
         _meets_check,
     ),
-    (
-        rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN})(?:{_BEFORE})?{ENDING}",
-        _promotes,
-    ),
+    (_MAKES, _promotes),
+    (rf"comes{_BEFORE}{ENDING}", _queens),
+    (r"gives king and queen, which (?P<rest>mate a bare king on the edge|are enough to mate a bare king)", _queens),
     (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}) and (?P<hits>(?:forks|skewers) .*)", _promotes),
     (rf"takes the (loose )?({MAN}){ENDING}", takes),
     (rf"traps the (?P<man>{MAN}) on (?P<square>{SQUARE})(?:: it is lost wherever it goes)?", _traps),

@@ -12,7 +12,7 @@ from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import nearer
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_men import Found, Reader, far, kind, only_reply, stand_alone, their
-from tests.witness.spoken_room import LONG_LINE
+from tests.witness.spoken_room import LONG_LINE, squares_of
 from tests.witness.spoken_room_left import TAKEN, taken
 
 _MATE_THEN = (
@@ -159,9 +159,9 @@ def _leads_on(found: Found, about: Spoken) -> int:
         kings = step.to_square, their(about, there)
         near = any(all(chess.square_distance(king, man) == 1 for king in kings) for man in men)
         hold(near and bool(there.kings >> step.from_square & 1), "the man guarded is attacked")
-    said = re.sub("shuts the king in(?: on the [a-h]-file)?$", "shuts the cage", told["does"])
-    if on := re.search("on the ([a-h])-file", told["does"]):
-        hold(chess.FILE_NAMES[their(about, there) % 8] == on[1], "on that file")
+    said = re.sub("shuts the king in(?: on (?:the [a-h]-file|rank [1-8]))?$", "shuts the cage", told["does"])
+    if on := re.search("on (the [a-h]-file|rank [1-8])$", told["does"]):
+        hold(their(about, there) in squares_of(on[1]), "on that line")
     plain = [said] if said in _NEXT_DOES.values() else []
     does_next = next(iter(plain or (does for text, does in _NEXT_DOES.items() if re.fullmatch(text, told["does"]))))
     back = {"makes a box": "makes a new box"}.get(does_next, does_next)
@@ -303,7 +303,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
         rf"{_LEAD}(?::|, and) (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        rf"(?P<does>{'|'.join(_NEXT_DOES.values())}|shuts the king in(?: on the [a-h]-file)?)",
+        rf"(?P<does>{'|'.join(_NEXT_DOES.values())}|shuts the king in(?: on (?:the [a-h]-file|rank [1-8]))?)",
         _leads_on,
     ),
     (

@@ -125,7 +125,7 @@ def _in_order(text: str) -> str:
         ("8/8/8/8/K1k5/8/8/8 w - - 0 1", "Ka3", "changes nothing: only the kings are left"),
         ("8/8/8/8/K1k5/8/8/6N1 w - - 0 1", "Ka3", "changes nothing: king and knight alone cannot mate"),
         ("8/8/8/8/K1k5/8/8/6N1 b - - 0 1", "Kd5", "changes nothing: king and knight alone cannot mate"),
-        ("8/P7/8/4k3/8/8/8/2K5 w - - 0 1", "a8=Q", "makes a queen"),
+        ("8/P7/8/4k3/8/8/8/2K5 w - - 0 1", "a8=Q", "gives king and queen, which mate"),
         ("5K2/8/8/5R2/q1k5/8/8/8 w - - 0 1", "Rf4+", "skewers king and queen, and the queen falls"),
         (
             "7k/8/8/8/8/8/4B2r/4K3 w - - 0 1",

@@ -204,13 +204,13 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/1K6/2p5/2kB4/8/8/8/8 b - - 0 1", "Kxd5", "its pawn's way"),  # cxd5 takes the bishop
         ("7k/5Q2/8/6K1/8/2p5/8/8 w - - 0 4", "Qf4", "two: Qg6, and if Kg8, Qg7#"),  # that mates in three
         ("8/8/8/6kq/3K4/8/8/8 b - - 0 2", "Kh6", "takes e3"),  # Kf4 brings the king up
-        ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "Now Kd5"),  # after f7 it is as good
+        ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "After Rc4+, Kd5"),  # after f7 it is as good
         ("1K5k/8/8/8/8/8/2R5/8 w - - 0 1", "Rh2+", "should be mated"),  # a rook mates on any edge
         ("8/8/8/4K3/6p1/5k2/8/4R3 b - - 0 1", "Kg3", "its pawn's way"),  # Kf2 draws as well
         ("8/8/8/4K3/6p1/5k2/8/4R3 b - - 0 1", "Kg3", "towards the edge"),  # so does Kf2
         ("4Q3/3K4/8/8/4r3/7k/8/8 b - - 0 1", "Rf4", "forks"),  # Kg4 guards the rook
         ("8/8/8/8/1K1k4/8/4q3/8 b - - 0 7", "Qe6", "b-file"),  # after Qb2+ the king leaves it
-        ("8/8/3K4/8/8/4bk2/8/3b4 b - - 0 1", "Kf2", "Now Kd5"),  # Kc7 and Kd7 last as long
+        ("8/8/3K4/8/8/4bk2/8/3b4 b - - 0 1", "Kf2", "After Kf2, Kd5"),  # Kc7 and Kd7 last as long
         ("8/8/6k1/8/6b1/8/K4n2/8 b - - 0 2", "Nd3", "takes b3"),  # Kf5 is as good and takes nothing
         ("4N3/8/8/8/4k1r1/8/7K/8 b - - 0 1", "Kf5", "the wrong way"),  # Ke5 is better and comes no nearer
         ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "off the edge: Kb5"),  # Rb2 keeps it from the pawn
@@ -415,7 +415,7 @@ def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library
 def test_a_slip_names_one_reply_and_none_beside_a_mate_that_was_missed(library: Library) -> None:
     """From g4 the king comes to f4 or f3, both as good."""
     assert "Kf3" not in said(library, "8/8/8/8/6K1/8/3r4/6k1 b - - 0 1", "Ra2")
-    assert "Now " not in said(library, "8/8/8/8/2K5/8/k7/3Q4 w - - 0 1", "Kd3")
+    assert "After " not in said(library, "8/8/8/8/2K5/8/k7/3Q4 w - - 0 1", "Kd3")
 
 
 def test_the_rule_beside_a_capture_missed_is_about_that_capture(library: Library) -> None:

@@ -49,7 +49,7 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
         ("8/2B5/8/8/3K4/8/3k4/7B w - - 0 1", "Kc5", "off the edge"),  # Ba8 loses less and stays there
         ("8/1k6/8/7p/2K5/8/8/8 b - - 0 1", "Ka8", "inside the square"),  # it has yet to step into it
         ("8/4K3/8/8/8/2qk4/8/8 b - - 0 1", "Qa3+", "check later"),  # Qe5+ is as good
-        ("8/8/3B4/6Nk/5K2/8/8/8 w - - 0 1", "Ne4", "Now Kg6"),  # g6 was open before
+        ("8/8/3B4/6Nk/5K2/8/8/8 w - - 0 1", "Ne4", "After Ne4, Kg6"),  # g6 was open before
         ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "h7"),  # the bishop holds it already
         ("8/B7/K7/8/1q1k4/8/8/8 b - - 0 1", "Kc4", "falls"),  # not after Bd8
         ("8/8/8/2p5/8/2QK1k2/8/8 w - - 0 1", "Kd2+", "to its pawn"),  # after Ke4 that is taken

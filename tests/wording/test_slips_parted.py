@@ -14,7 +14,7 @@ from tests.wording.sampling import text_of
         # Why it is drawn is told by itself only where what was missed does not tell it.
         ("k7/8/2P5/2K5/8/8/8/8 w - - 0 1", "Kb6", "Drawn", False),  # the king stands before its pawn already
         ("8/5K2/8/k7/8/8/2p5/6R1 w - - 0 1", "Rh1", "Drawn", False),  # as far off it wins by Rc1
-        ("8/8/8/7Q/8/3K4/6kp/8 w - - 0 2", "Qf5", "Drawn: a rook's pawn on the seventh draws", True),
+        ("8/8/8/7Q/8/3K4/6kp/8 w - - 0 2", "Qf5", "lets the pawn promote by h1=Q", True),
         # Another man should have been made only where a new man would have helped.
         ("K7/8/8/8/8/8/p4k2/4R3 b - - 0 1", "a1=R+", "makes a rook", False),
         ("K7/8/8/8/8/8/p4k2/4R3 b - - 0 1", "a1=R+", "overlooks the loose rook: Kxe1", True),

@@ -112,6 +112,12 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
             "loses time",
         ),
         ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: better h2, and the pawn runs on", "walks away"),
+        # What comes of the slip is told by its name, since the better move stands before it.
+        ("3k4/8/2B5/2K5/3B4/8/8/8 w", "Bh1", "After Bh1, Kd7 gets off the edge", "Now "),
+        # The new queen needs no stalemate; the bishop may come between at g2, or at b6.
+        ("8/PK6/3k4/2q5/8/8/8/8 b", "Ke7", "lets the pawn promote by a8=Q", "stalemate"),
+        ("b7/8/1K4Q1/8/8/8/7k/8 w", "Qg5", "the king has only h1, h2 or h3 left", "must stay"),
+        ("8/8/8/K6k/8/8/5B2/3q4 b", "Qb3", "it has only a5, a6, a7 or a8 left", "must stay"),
         # The pawn is no pawn any more, its side no lone queen yet.
         ("8/2P3k1/8/8/8/8/2R5/2K5 w", "c8=B", "c8=B", "the way to the pawn"),
         ("8/P7/8/3K4/8/6b1/k7/8 w", "a8=Q+", "Attack with king and men together", "king and queen"),

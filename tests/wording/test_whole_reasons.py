@@ -19,7 +19,7 @@ from tests.wording.sampling import text_of
         ("6Q1/8/8/R7/3k4/8/8/5K2 w", "Qb3", "shuts the king in", "behind rank 3"),
         # Only the bishop, or pawn, can move.
         ("8/8/8/8/5K2/7Q/8/k5b1 w", "Qb3", "last squares from Black's king: only the bishop can move", "cuts"),
-        ("8/8/8/4Q3/8/1k3b2/8/2K5 w", "Qc5", "it must stay on a1, a2, b3 or a4", "way to its bishop"),
+        ("8/8/8/4Q3/8/1k3b2/8/2K5 w", "Qc5", "it has only a1, a2, b3 or a4 left", "way to its bishop"),
         ("8/8/7r/5Q2/8/8/5K2/3k4 w", "Qd3+", "wins the rook", "way to its rook"),
         # A bishop that stays on the edge is as quick.
         ("8/8/4k3/8/4KP2/8/8/4B3 w", "Bf2", "as quick", "off the edge"),
@@ -53,7 +53,7 @@ from tests.wording.sampling import text_of
         # Kb4 attacks the rook, which the answer guards.
         ("8/8/8/1k6/8/2R5/8/5K2 w", "Ke2", "if Kb4, Kd3 guards the rook and shuts", "Kd3 shuts"),
         # The king takes nine squares of twelve.
-        ("8/8/8/8/4K3/1Q6/1b6/k7 w", "Kd3", "must stay on a1, b1 or c1", "keeps the cage"),
+        ("8/8/8/8/4K3/1Q6/1b6/k7 w", "Kd3", "has only a1, b1 or c1 left", "keeps the cage"),
         # Six squares near the corner are no two ranks.
         ("8/2k5/8/1q1R4/2K5/8/8/8 w", "Kxb5", "near the a8 corner", "ranks"),
         # The stage is about the king, the move is not.
