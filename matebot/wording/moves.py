@@ -48,8 +48,10 @@ _BEHIND_THE_SIDE = (
 )
 #: What is told of a piece that needs its king, and the rule that says the same.
 _NEEDS_KING, _MATE_TOGETHER = re.compile(r": the \w+ needs its king"), re.compile("^king and .* mate only together")
-#: How deeds begin that take room from a king.
-_TAKES_ROOM = ("shuts ", "cuts ", "keeps the king ", "tightens ", "drives the king to the edge")
+#: Deeds that take room from a king.
+_TAKES_ROOM = re.compile(
+    "(?:^| and )(?:shuts|cuts|keeps the king|tightens|takes [a-h][1-8]|drives the king to the edge)"
+)
 _SQUARE = re.compile(r"[a-h][1-8]")
 _BEGINS = ("if ", "after ", "then ")
 
@@ -261,7 +263,7 @@ def _lesson(facts: MoveFacts, deed: Deed) -> str:
     many = general and len(facts.as_quick) >= _MANY and not facts.cost.moves_lost
     if not many or sum(1 for _ in islice(without(facts, deed), _MANY)) < _MANY:
         return general
-    if deed.text.startswith(_TAKES_ROOM) and not facts.men.defender_men:
+    if _TAKES_ROOM.search(deed.text) and not facts.men.defender_men:
         return maxims.TAKE_SQUARES
     return maxims.MANY_WAYS if not facts.men.defender_men and "queen" in facts.men.attacker_men else ""
 
