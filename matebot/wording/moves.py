@@ -214,7 +214,9 @@ def _goes_on(answer: str, facts: MoveFacts) -> str:
         return "walks on" if man == "king" else f"brings the {man} round"
     if not facts.worth.exact or facts.worth.mate_moves != facts.worth.best_moves:
         return "keeps the win"
-    return "loses no time" if facts.as_quick else "wins soonest"
+    if facts.gives.check:
+        return "checks first"
+    return "loses no time" if facts.as_quick else "makes ready for the next move"
 
 
 def _waits_for_man(facts: MoveFacts) -> bool:

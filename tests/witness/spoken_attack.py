@@ -873,7 +873,9 @@ def _meets(found: Found, about: Spoken) -> int:
     )
     count = room_left.taken(found.groupdict(""), about)
     count += _wins(found, about) if found[0].startswith("keeps the win") else 0
-    if found["quick"]:
+    if found["quick"] == "checks first":
+        hold(about.after.is_check() and found["reply"] is not None, "a check, and what comes of it")
+    elif found["quick"]:
         boards = [then(about.before, move) for move in about.before.legal_moves]
         plies = [about.told.mate_plies(board) for board in boards if about.told.outcome(board) < 0]
         soonest = min(number for number in plies if number is not None)
@@ -1085,7 +1087,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|(?P<quick>loses no time|wins soonest)|walks on"
+        rf"(?:keeps the win|(?P<quick>loses no time|makes ready for the next move|checks first)|walks on"
         rf"|waits, for the (?P<doomed>{MAN}) cannot be saved"
         rf"|steps out of the check|brings the (?P<round>{MAN}) round"
         rf"|gives (?P<again>check) after check|drives the king to the edge|{TAKEN})"
