@@ -18,7 +18,7 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.ends_in import is_forced, promotes_in
 from matebot.ideas.falling import is_lost, is_taken, whatever
 from matebot.ideas.hanging import hanging
-from matebot.ideas.idea import Idea
+from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.kept_piece import KeptPiece
 from matebot.ideas.prepares import Next
 from matebot.ideas.quick_board import to_move
@@ -33,6 +33,7 @@ from matebot.ideas.squares import (
     king_steps,
     men_of,
     opposition,
+    range_mask,
 )
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
@@ -317,6 +318,11 @@ class Contrast:
     def takes_else(self) -> bool:
         """Whether another man could have been taken."""
         return any(move.to_square != self._move.to_square for move in self._before.generate_legal_captures())
+
+    @cached_property
+    def room(self) -> Squares:
+        """The squares that the king can get to after the move."""
+        return in_order(range_mask(men_of(self._after), self._attacker))
 
     @cached_property
     def caged(self) -> bool:

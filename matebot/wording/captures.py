@@ -44,7 +44,7 @@ def promotes(facts: MoveFacts) -> str:
     left, queen = _left_over(facts), facts.man.promoted == "queen" and not takes
     if queen and before:
         return f"comes{before}{left}"
-    if queen and left.startswith(_QUEEN_LEFT) and not facts.men.defender_men:
+    if queen and left.startswith(_QUEEN_LEFT) and (not facts.men.defender_men or " lone " in left):
         return left.replace(_QUEEN_LEFT, "gives king and queen, which ", 1)
     return f"{takes}makes a {facts.man.promoted}{before}{left}"
 

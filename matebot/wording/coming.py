@@ -114,6 +114,9 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         return ""  # A step of the king only comes to the other side of a line that stood before.
     if facts.race.runs_alone:
         return ""  # What matters is the pawn.
+    beside = king_steps(idea.reply.to_square, idea.move.to_square) == 1 and reply.startswith("K")
+    if idea.does is Next.PROMOTION and beside and not facts.seen.attacked(idea.move.to_square):
+        return ""  # The king takes what is made.
     if idea.does is Next.OPPOSITION and by_minors(facts) and len(facts.room.flights) > _FEW_WAYS:
         return ""  # What mates there is the cage, and from many squares the king goes round the opposition.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""

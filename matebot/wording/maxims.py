@@ -71,8 +71,8 @@ HUNTED = "a man far from its king can be hunted"
 LEAVE_A_MOVE = "leave it a move, or give check"
 STOP_THE_PAWN = "stop the pawn before all else"
 NOT_IN_THE_MIDDLE = "a king in the middle cannot be mated"
-NOT_THAT_CORNER = "keep it out of the wrong corner"
-STAY_THERE = "once on the edge, keep it there"
+NOT_THAT_CORNER = "keep the king out of the wrong corner"
+STAY_THERE = "keep the king on the edge"
 LEAVE_A_SQUARE = "tighten the cage, but leave the king a square"
 TAKE_SQUARES = "the fewer squares the king has, the better"
 KING_TAKES = "the king must help to take squares"
@@ -85,6 +85,7 @@ MOVE_OR_GUARD = "an attacked man must move or be guarded"
 SAVE_FIRST = "when a man is attacked, save it first"
 STAY_ON_GUARD = "do not move the only guard of a man"
 ROOM_FIRST = "take room first, check later"
+FROM_MIDDLE = "from the middle a king gets everywhere"
 KING_TO_CENTRE = "first the king to the centre"
 CAGE_FIRST = "first the cage, then the king"
 KING_TO_CAGE = "once the cage stands, bring the king"
@@ -168,9 +169,9 @@ BEFORE_TAKING = "before you take, see what takes back"
 QUEEN_FASTER = "a queen mates sooner than a {man}"
 #: The same in fewer words, the longer first.
 _SHORT = {
-    NOT_IN_THE_MIDDLE: ("keep it out of the centre", "keep it out"),
+    NOT_IN_THE_MIDDLE: ("keep the king out of the centre", "hold the centre"),
     HOLD_THE_LINE: ("hold the line",),
-    STAY_THERE: ("keep it on the edge", "keep it there"),
+    STAY_THERE: ("hold the edge",),
     TAKE_SQUARES: ("take room from the king",),
     RIGHT_CORNER: ("lead it to the bishop's corner",),
     QUEEN_AT_ONCE: ("just make a queen", "make a queen"),

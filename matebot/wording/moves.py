@@ -46,8 +46,10 @@ _BEHIND_THE_SIDE = (
     ),
     (r"^Drawn: (?=\w+'s king )", "It is drawn, since ", r"^It is drawn, since ", "Drawn: "),
 )
-#: What is told of a piece that needs its king, and the rule that says the same.
-_NEEDS_KING, _MATE_TOGETHER = re.compile(r": the \w+ needs its king"), re.compile("^king and .* mate only together")
+#: What is told of men that need their king, and the rule of one that says the same.
+_NEEDS_KING = re.compile(r": .* needs? (?:its|their) king")
+_MATE_TOGETHER = re.compile("^king and .* mate only together")
+_NEEDED = (maxims.ALL_IN_PLAY, maxims.KING_TO_CENTRE)
 #: Deeds that take room from a king.
 _TAKES_ROOM = re.compile(
     "(?:^| and )(?:shuts|cuts|keeps the king|tightens|takes [a-h][1-8]|drives the king to the edge)"
@@ -260,8 +262,9 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: Deed) -> list[str]:
 def _lesson(facts: MoveFacts, deed: Deed) -> str:
     """Return what a move teaches; where many others are as quick that do something else, what fits them all."""
     general = deed.teaches(facts)
-    if _NEEDS_KING.search(deed.text) and _MATE_TOGETHER.search(general):
-        return ""  # which is said already
+    if _NEEDS_KING.search(deed.text) and (general in _NEEDED or _MATE_TOGETHER.search(general)):
+        # What they need is said already.
+        return maxims.FROM_MIDDLE if deed.text.startswith(("heads for the centre", "leaves the edge")) else ""
     many = general and len(facts.as_quick) >= _MANY and not facts.cost.moves_lost
     if not many or sum(1 for _ in islice(without(facts, deed), _MANY)) < _MANY:
         return general

@@ -208,10 +208,13 @@ def _caged(done: Next, left: Squares, does: str, facts: MoveFacts) -> str:
     if done not in CAGE:
         return does
     king = f"{side(facts.turn)}'s king"
-    part = shut_in(left, king, parse_square(facts.room.king)) if left else ""
+    at = parse_square(facts.room.king)
+    part = shut_in(left, king, at) if left else ""
     verb, _, rest = part.partition(" ")
     if verb == "shut" and _is_held(left) and facts.seen.contrast.on_edge and not facts.seen.contrast.ways_off:
         return f"holds {rest.replace(' in on ', ' on ')}"  # it could not leave the edge before
+    if part and part == shut_in(facts.seen.contrast.room, king, at) and not part.startswith("pen "):
+        return f"leaves {king} less room"  # it was shut in there before
     shuts = f"shuts {king} in" if done is Next.SHUTS else f"leaves {king} less room"
     return f"{verb}s {rest}" if verb in ("shut", "hold", "drive") else shuts
 

@@ -9,8 +9,8 @@ from matebot.wording.room_left import line_taken
 
 #: So many squares taken from a king are named.
 _FEW = 3
-#: What is no deed of its own, and steps of the king that the slip's step is like.
-_NO_DEED = ("keeps ", "saves ", "prepares ")
+#: What is no deed of its own, or done along other lines as well; and steps of the king that the slip's step is like.
+_NO_DEED = ("keeps ", "saves ", "prepares ", "cuts ")
 _STEPS = ("brings the king ", "heads for the centre", "comes nearer")
 #: What is as true of a man after another move.
 _AWAY = " away from its king, "

@@ -920,7 +920,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (_MAKES, _promotes),
     (rf"comes{_BEFORE}{ENDING}", _queens),
-    (r"gives king and queen, which (?P<rest>mate a bare king on the edge|are enough to mate a bare king)", _queens),
+    (
+        r"gives king and queen, which (?P<rest>mate a bare king on the edge|are enough to mate a bare king"
+        r"|beat a lone (?:bishop|knight))",
+        _queens,
+    ),
     (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}) and (?P<hits>(?:forks|skewers) .*)", _promotes),
     (rf"takes the (loose )?({MAN}){ENDING}", takes),
     (rf"traps the (?P<man>{MAN}) on (?P<square>{SQUARE})(?:: it is lost wherever it goes)?", _traps),

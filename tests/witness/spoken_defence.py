@@ -526,7 +526,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _shortcoming,
     ),
     (
-        rf"{_BEST}(?P<what>(?:cannot|(?:loses|gives up) the {MAN}: {SAN} takes|"
+        rf"{_BEST}(?P<what>(?:cannot|(?:loses|gives up) the {MAN}: {SAN} takes|gives up the {MAN}: nothing guards|"
         r"does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),

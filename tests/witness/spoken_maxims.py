@@ -243,11 +243,11 @@ _MAXIMS: dict[str, _Holds] = {
     "Mate is forced only in a corner of the bishop's colour": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
-    "Once on the edge, keep it there": lambda about: edge(their(about, about.after)) == 0,
+    "Keep the king on the edge": lambda about: edge(their(about, about.after)) == 0,
     "A king in the middle cannot be mated": _mated_on_the_edge,
     "A king in the corner must stay there": lambda about: _corner_steps(about) == 0,
     "A king by the corner must stay there": lambda about: 0 < _corner_steps(about) <= 2,
-    "Keep it out of the wrong corner": lambda about: (
+    "Keep the king out of the wrong corner": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
     "Keep the king from the pawn": lambda about: chess.PAWN in _mine(about, about.after),
@@ -266,14 +266,14 @@ _MAXIMS: dict[str, _Holds] = {
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
     "The box must only get smaller": lambda about: not _king_moves(about) or len(_mine(about, about.after)) > 1,
     "The cage must only get smaller": lambda about: caged(about.after, about) > 0,
-    "Keep it out of the centre": _mated_on_the_edge,
+    "Keep the king out of the centre": _mated_on_the_edge,
     "Hold the line": lambda about: _lets_go(about),
     "A rook belongs behind the pawn": lambda about: (
         about.before.piece_type_at(_best(about).from_square) == chess.ROOK
         and chess.PAWN in _theirs(about, about.before)
     ),
     "Take a man's squares before you hunt it": lambda about: len(_theirs(about, about.after)) > 1,
-    "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
+    "From the middle a king gets everywhere": _king_moves,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
     "A pawn that nobody can stop queens now or later": lambda about: (
@@ -550,8 +550,8 @@ _SHORTER = {
     "Hunt a man left alone": "A man far from its king can be hunted",
     "A pinned man falls": "A pinned man soon falls",
     "Lead it to the bishop's corner": "Mate is forced only in a corner of the bishop's colour",
-    "Keep it out": "A king in the middle cannot be mated",
-    "Keep it there": "Once on the edge, keep it there",
+    "Hold the centre": "A king in the middle cannot be mated",
+    "Hold the edge": "Keep the king on the edge",
     "Leave no man loose": "Leave no man loose near a king",
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",

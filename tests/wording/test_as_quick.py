@@ -69,7 +69,7 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
         ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke7 and others are as quick."),
         # The pawn goes on without its king.
         ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring pawn or king nearer the goal each time"),
-        ("8/1B6/8/3K4/8/8/8/2B4k w", "Ke4", "Kd4+ and Ke5+ are as quick. First bring all"),
+        ("8/8/2B5/8/8/2k3K1/7N/8 w", "Kf4", "Nf1 and Ng4 are as quick. From the middle a king"),
         # A capture left out comes first.
         ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
     ],

@@ -42,6 +42,7 @@ def facts(placed: str, uci: str, *ideas: Idea, guarded: bool = False, **told: An
         name_after=lambda *line: _name(board, line),
         comes_to_guard=lambda square: guarded,
         attacked_already=lambda square: False,
+        attacked=lambda square: guarded,
         answers_check=False,
     )
     room = SimpleNamespace(
@@ -181,9 +182,10 @@ ROOK_BARE, QUEEN_ROOK = "8/8/3k4/8/8/8/8/R3K3 w", "8/8/8/3r4/8/1k6/8/2Q1K3 w"
         (
             "1k6/P7/8/1K6/8/8/8/6R1 w",
             "g1b1",
-            prepared("b8b7 a7a8q", PROMOTION, Q),
-            "lets the pawn go on to make a queen: if Kb7, a8=Q+",
+            prepared("b8c7 a7a8q", PROMOTION, Q),
+            "lets the pawn go on to make a queen: if Kc7, a8=Q",
         ),
+        ("1k6/P7/8/1K6/8/8/8/6R1 w", "g1b1", prepared("b8b7 a7a8q", PROMOTION, Q), ""),
     ],
 )
 def test_what_is_prepared_is_told_by_what_it_does_and_to_which_man(

@@ -42,7 +42,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # Both squares are as far from the pawn, and a step away from it is as quick.
         ("2r5/8/3K4/p7/8/4k3/8/8 b", "Ke4", "comes nearer and leaves White's king only", "help the pawn"),
         # The rook's rank was shut before; nothing is prepared that this step is for.
-        ("8/8/8/8/8/r7/k7/2K5 b", "Kb3", "First the king to the centre", "prepares"),
+        ("8/8/8/8/8/r7/k7/2K5 b", "Kb3", "From the middle a king gets everywhere", "prepares"),
         # The cage stands already.
         ("8/8/8/8/5K2/2B5/k1B5/8 w", "Ke3", "keep the cage shut meanwhile", "then the cage"),
         ("8/8/8/8/6k1/4b3/7K/5b2 b", "Kf3", "keeps the cage shut: Kh1 is forced", "must stay shut"),

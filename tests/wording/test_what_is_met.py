@@ -67,7 +67,7 @@ def test_what_does_not_decide_is_not_told(library: Library, fen: str, san: str, 
         ("2b5/8/3Q4/8/4K3/8/8/1k6 b", "Kb2", "cannot save the bishop: Qb8+ forks king and bishop"),
         ("8/8/8/4K1k1/5Qb1/8/8/8 b", "Kg6", "gives up the bishop: Kh4 and Kh5 guard it, but are mated sooner"),
         ("8/8/2k5/8/1K6/8/8/3R4 b", "Kb6", "cannot stop Rc1, which shuts Black's king in on the a- and b-files"),
-        ("8/8/2q5/7b/1K6/8/5k2/8 w", "Kb3", "cannot stop Qc5, which shuts White's king in on the a- and b-files"),
+        ("8/8/2q5/7b/1K6/8/5k2/8 w", "Kb3", "cannot stop Qc5, which leaves White's king less room"),
         ("8/2bP4/8/8/6K1/8/8/1k6 w", "Kf5", "Bishops stop pawns from afar"),
     ],
 )
