@@ -353,7 +353,8 @@ def _falls_short(lead: str, facts: MoveFacts, better: MoveFacts) -> tuple[Remark
         reply = facts.seen.name_after(counters.reply)
         if reply == better.seen.name_after(counters.reply):
             longer = f"{better.san}{_central(facts, better)} holds out longer"
-            return Remark(f"{lead}: either way comes {reply}, but {longer}"), False
+            theirs = f"{side(other(facts.turn))}'s {reply}"
+            return Remark(f"{lead}: {theirs} comes in any case, but {longer}"), False
         return _prevented(lead, facts, better) or (Remark(f"{lead}: {_longer(facts, better, why=True)}"), False)
     if met := of(Counters, met_by)(facts):
         return Remark(f"{lead}{met}", of(Counters, taught)(facts)), True

@@ -67,7 +67,7 @@ def _leads(named: Sequence[str], facts: MoveFacts) -> tuple[list[str], str]:
         return [], ""
     if idea.aim is Aim.OUT_OF_CORNER:
         return there, f", by which it could get away from the corner {square_name(idea.target or 0)}"
-    a_way = "the way" if idea.last else "one of its ways" if len(there) == 1 else "two of its ways"
+    a_way = "its way" if idea.last else "one of its ways" if len(there) == 1 else "two of its ways"
     return (there, f", {a_way} {way(idea.aim, idea.target, facts)}") if len(there) <= _PAIR else ([], "")
 
 

@@ -177,9 +177,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = _of_a_way(facts)
     if not said and ", the way to its " in first and facts.men.defender_men:
         said = maxims.PART.format(man=facts.men.defender_men[0])
-    if not said and "the way off the edge" in first:
+    if not said and "way off the edge" in first:
         said = maxims.STAY_THERE
-    if not said and "the way back to the centre" in first and needs_king(facts):
+    if not said and "way back to the centre" in first and needs_king(facts):
         said = maxims.NOT_IN_THE_MIDDLE
     if not said and _TO_EDGE in first and needs_king(facts):
         said = maxims.ONLY_ON_EDGE

@@ -248,7 +248,7 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> Remark:
         return pawn_comes(on, facts)
     closes, needed = _closes(reply, facts), counsel.needed(facts)
     if needed and not from_edge(king_after(facts)) and mated_within(facts, _NEAR_MATE):
-        return Remark(f"is soon mated: {king} {closes}", needed, fate=Fate.KING_MATED)
+        return Remark(f"cannot hold out long: {king} {closes}", needed, fate=Fate.KING_MATED)
     if needed and (takes := _takes(reply, facts)):
         return but(facts, Remark(f"{reply} {takes}", needed)) or Remark(f"is met by {reply}, which {takes}", needed)
     stop = Remark(f"cannot keep {king} {_kept_from(reply, facts)}", needed or counsel.about_pawn(facts))

@@ -173,7 +173,7 @@ COUNTERS: tuple[tuple[str, Reader], ...] = (
         _guarded,
     ),
     (
-        rf"loses a move: either way comes (?P<reply>{SAN}), "
+        rf"loses a move: (?:White|Black)'s (?P<reply>{SAN}) comes in any case, "
         rf"but (?P<better>{SAN})(?P<central>, nearer the centre,)? holds out longer",
         _comes_too,
     ),

@@ -527,7 +527,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"{_BEST}(?P<what>(?:cannot|(?:loses|gives up) the {MAN}: {SAN} takes|gives up the {MAN}: nothing guards|"
-        r"does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
+        r"does not stop|cannot hold out long:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),
     (

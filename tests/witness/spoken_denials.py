@@ -307,7 +307,7 @@ _NOT_STOPPED = (
     r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?"
     r"(?:, and the rook cuts (?P<cut>White|Black)'s king off on the (?P<file>[a-h])-file)?"
     r"(?P<behind>, and the rook guards it from behind)?",
-    rf"(?:is soon (?P<soon>mated): |(?P<stuck>cannot leave the edge), and "
+    rf"(?:cannot hold out (?P<soon>long): |(?P<stuck>cannot leave the edge), and "
     r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
     rf"(?P<side>White|Black)'s king {_CLOSES} by (?P<up>{SAN})",

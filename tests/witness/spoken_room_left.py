@@ -12,7 +12,7 @@ from tests.witness.spoken_room import LONG_LINE, all_shut, squares_of
 
 _KING = r"(?:White|Black)'s king"
 _LEADING = (
-    rf"(?:, (?P<which>the way|one of its ways|two of its ways) (?P<where>to its {MAN}|to the pawn on {SQUARE}"
+    rf"(?:, (?P<which>(?:the|its) way|one of its ways|two of its ways) (?P<where>to its {MAN}|to the pawn on {SQUARE}"
     rf"|to {SQUARE}, the wrong corner|off the edge|back to the centre)"
     rf"|, by which it could get away from the corner (?P<corner>{SQUARE}))?"
 )
@@ -51,7 +51,7 @@ def _leading(told: dict[str, str], about: Spoken) -> int:
     from tests.witness.spoken_kings import way_there
 
     if told.get("which"):
-        number = {"the way": 0, "one of its ways": 1, "two of its ways": 2}[told["which"]]
+        number = {"the way": 0, "its way": 0, "one of its ways": 1, "two of its ways": 2}[told["which"]]
         hold(number in (0, len(squares_in(told["taken"]))), told["which"])
         return way_there(told["taken"], not number, told["where"], about)
     if told.get("corner"):

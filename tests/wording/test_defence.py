@@ -314,7 +314,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kf2",
             "is the best defence and keeps the bishop: half the moves lose it at once",
         ),
-        ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: either way comes Kd4, but Kg5 holds out longer"),
+        ("8/8/8/2K5/6k1/8/8/1Q6 b", "Kg3", "loses a move: White's Kd4 comes in any case, but Kg5 holds out longer"),
         # The king catches the pawn that nobody leads; the fork is named once; it captures, and why it does not win.
         ("8/2k5/3b4/5P2/8/8/3K4/8 w", "Ke3", "but Black's king is inside its square and holds it by itself"),
         (

@@ -10,7 +10,7 @@ from tests.wording.sampling import text_of as said
 
 def test_a_reply_that_is_best_against_the_longest_defences_is_no_reason(library: Library) -> None:
     text = said(library, "8/8/3B4/8/2K5/3N4/k7/8 b", "Kb1")
-    assert "either way comes Kb3" in text
+    assert "White's Kb3 comes in any case" in text
     assert "is met by" not in text
 
 
@@ -81,7 +81,7 @@ def test_a_reply_that_is_best_against_one_of_the_longest_defences_is_not_told(
         ),
         ("8/8/6k1/8/B7/2p2K2/8/8 b", "Kg5", "White's king holds the pawn by itself", "inside its square"),
         ("8/4K3/6k1/8/6P1/8/1b6/8 w", "Kf8", "stands in front of the pawn and holds it by itself", "goes to help"),
-        ("8/2k5/8/8/8/2N5/7B/6K1 b", "Kb7", "either way comes Kf2", "Keep the other king away"),
+        ("8/2k5/8/8/8/2N5/7B/6K1 b", "Kb7", "White's Kf2 comes in any case", "Keep the other king away"),
         ("8/1k6/8/8/4Q3/1K6/8/8 b", "Kb6", "holds out longer", "either way"),  # after Kc7 it comes with check
         ("8/8/8/8/3K4/p7/8/2k4r w", "Kc5", "cannot stop the pawn: a2 comes", "closes in"),
         ("8/8/4b3/8/2K5/8/k3P3/8 w", "Kd4", "in the pawn's way. A bishop alone cannot mate", "but alone"),

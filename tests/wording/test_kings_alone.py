@@ -24,14 +24,14 @@ _FAR = 20
 @pytest.mark.parametrize(
     ("aim", "shut", "target", "last", "text"),
     [
-        (Aim.CENTRE, "d4", None, True, "d4, the way back to the centre"),
+        (Aim.CENTRE, "d4", None, True, "d4, its way back to the centre"),
         (Aim.CENTRE, "d4", None, False, "d4, one of its ways back to the centre"),
         (Aim.CENTRE, "d4 d3", None, False, "d4 d3, two of its ways back to the centre"),
-        (Aim.CENTRE, "d4 d3", None, True, "d4 d3, the way back to the centre"),
+        (Aim.CENTRE, "d4 d3", None, True, "d4 d3, its way back to the centre"),
         (Aim.CENTRE, "d4 d3 d2", None, True, ""),  # all of them are named
         (Aim.CENTRE, "e5", None, True, ""),  # that is told of no square named
-        (Aim.CENTRE, "e5 d4", None, True, "d4, the way back to the centre"),
-        (Aim.WRONG_CORNER, "b2", "a1", True, "b2, the way to a1, the wrong corner"),
+        (Aim.CENTRE, "e5 d4", None, True, "d4, its way back to the centre"),
+        (Aim.WRONG_CORNER, "b2", "a1", True, "b2, its way to a1, the wrong corner"),
         (Aim.WRONG_CORNER, "b2", "a1", False, ""),  # it runs there another way
         (Aim.OUT_OF_CORNER, "d4", "a1", True, "d4, by which it could get away from the corner a1"),
         (Aim.OUT_OF_CORNER, "d4", "a1", False, "d4, by which it could get away from the corner a1"),

@@ -273,7 +273,7 @@ OWN = {LetsAtOnce: {"other": chess.Move.from_uci("c6d6")}}
         ),
         ({"uci": "c6d6"}, {"ideas": OWN}, NOTHING, NOTHING, "loses a move: it comes"),
         ({"uci": "c6c5"}, {"ideas": OWN}, NOTHING, NOTHING, "loses a move: Kc7 holds out longer"),
-        ({"ideas": COUNTERS, "either": True}, {}, NOTHING, NOTHING, "loses a move: either way comes Re4, but Kc7"),
+        ({"ideas": COUNTERS, "either": True}, {}, NOTHING, NOTHING, "loses a move: White's Re4 comes in any case"),
         ({"ideas": COUNTERS}, {}, NOTHING, NOTHING, "loses a move and is met"),
         ({}, {}, Remark("so"), NOTHING, "loses a move: Kc7 holds out longer"),
     ],
