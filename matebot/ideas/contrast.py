@@ -25,6 +25,7 @@ from matebot.ideas.quick_board import to_move
 from matebot.ideas.shorter import as_long, longest, shorter, soonest
 from matebot.ideas.squares import (
     after_move,
+    flood,
     from_edge,
     gives_check,
     in_order,
@@ -33,7 +34,7 @@ from matebot.ideas.squares import (
     king_steps,
     men_of,
     opposition,
-    range_mask,
+    shut_mask,
 )
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
@@ -321,8 +322,10 @@ class Contrast:
 
     @cached_property
     def room(self) -> Squares:
-        """The squares that the king can get to after the move."""
-        return in_order(range_mask(men_of(self._after), self._attacker))
+        """The squares that the king can get to after the move without taking a man."""
+        men = men_of(self._after)
+        ways = ~(shut_mask(men, self._attacker) | men.of(self._attacker))
+        return in_order(flood(chess.BB_SQUARES[men.king(not self._attacker)], ways))
 
     @cached_property
     def caged(self) -> bool:

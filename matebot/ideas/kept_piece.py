@@ -1,8 +1,8 @@
 """The defender's only piece, as it is kept by a defence and by the others.
 
-Definition. A piece is *kept* where no check or capture wins it. Half of the moves or more *lose* it where so many
-shorter defences allow such a check or capture; one after which the king is mated at once loses no piece, and where as
-many are mated at once as lose it, it is not the piece that tells.
+Definition. A piece is *kept* where no check or capture wins it. A shorter defence *loses* it where it allows such a
+check or capture, though mate may come sooner than that. Where as many shorter defences are mated at once as lose the
+piece, it is not the piece that tells.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ class KeptPiece:
         return self._after.piece_type_at(own.bit_length() - 1)
 
     @cached_property
-    def alone(self) -> bool:
+    def all_else_lose(self) -> bool:
         """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
         return self.man is not None and bool(self._shorter) and all(map(self._loses, self._shorter))
 
@@ -69,8 +69,11 @@ class KeptPiece:
         return [*(move for move, there in self._as_long if not piece_falls(there)), *shorter]
 
     @cached_property
-    def telling(self) -> chess.PieceType | None:
-        """The same as `man` where half of the moves or more lose it so; None where one of them lasts as long."""
+    def telling_man(self) -> chess.PieceType | None:
+        """The same as `man` where half of the moves or more lose it, and more than are mated at once; see `man`.
+
+        None where a defence that lasts as long loses it.
+        """
         if self.man is None or any(piece_falls(there) for _, there in self._as_long):
             return None
         return self.man if 2 * self._losing >= self._moves and self._mated < self._losing else None

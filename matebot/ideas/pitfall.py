@@ -5,7 +5,8 @@ comes latest (of equal ones the first by their names in long algebraic form), an
 what that does is told as in `refutation`, but a fork or a skewer only where whatever is replied the move that is
 taught takes a man, or mate comes with two moves at most; where that is nothing with a name a pin, as in `meets`, or the
 loss of the one piece where it may be taken for nothing whatever is replied. Where that is not so, it is *shut in* when
-it has moves and wherever it goes it may be taken for nothing. Told is the first of the six by which a fork, a skewer, a
+its king is not in check, it has moves and wherever it goes it may be taken for nothing. Neither is told where a man may
+be taken for nothing without that move. Told is the first of the six by which a fork, a skewer, a
 pin or mate is let in, in this order; else the first by which the piece is lost or shut in; else the first that leaves
 no man to be captured at once; else the first.
 """
@@ -74,19 +75,19 @@ def _how(
     there: chess.Board, reply: chess.Move, attacker: chess.Color, truth: Truth
 ) -> tuple[Means | None, tuple[chess.PieceType, ...], bool]:
     means, men, _ = means_of(there, there, reply, attacker)
-    if means is Means.NONE and hanging(there):
-        return Means.CAPTURE, men, False  # it could be taken at once
     board = after_move(there, reply)
     if means in (Means.FORK, Means.SKEWER) and not _wins_a_man(board, truth):
-        return Means.NONE, *_lost(board)
+        return Means.NONE, *_lost(there, board)
     held = pinned(there, reply) if means in (Means.NONE, Means.PIN) else None
     if held is not None:
         return None, (held,), False
-    return (means, *_lost(board)) if means is Means.NONE else (means, men, False)
+    return (means, *_lost(there, board)) if means is Means.NONE else (means, men, False)
 
 
-def _lost(board: chess.Board) -> tuple[tuple[chess.PieceType, ...], bool]:
-    """Return the kind of the one piece where it is lost or shut in, and whether it is shut in."""
+def _lost(there: chess.Board, board: chess.Board) -> tuple[tuple[chess.PieceType, ...], bool]:
+    """Return the kind of the one piece where it is lost or shut in by the reply, and whether it is shut in."""
+    if hanging(there):
+        return (), False
     own = board.occupied_co[board.turn] & ~board.kings
     square = own.bit_length() - 1
     if own.bit_count() != 1 or own & board.pawns:
@@ -95,7 +96,8 @@ def _lost(board: chess.Board) -> tuple[tuple[chess.PieceType, ...], bool]:
     if whatever(board, is_lost, square):
         return men, False
     away = list(board.generate_legal_moves(own))
-    shut = bool(away) and all(is_taken(after_move(board, move), move.to_square) for move in away)
+    free = bool(away) and not board.is_check()
+    shut = free and all(is_taken(after_move(board, move), move.to_square) for move in away)
     return (men, True) if shut else ((), False)
 
 

@@ -235,7 +235,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     lets = bool(facts.then.ahead) and (facts.then.ahead[0] in _words(first) or " come to " in first)
     if not text and lets and (facts.given.gains_now or left) and len(better.then.ahead) == _BOTH:
-        if text := unlike.deed(better, facts):
+        if text := unlike.deed(facts, better):
             return [sentence(f"better: {better.san} {_MORE.split(text)[0]}")]
         reply, answer = better.then.ahead
         return [sentence(f"better is {better.san}, and if {reply}, {answer}")]
@@ -253,7 +253,7 @@ def _nearer(better: MoveFacts, facts: MoveFacts) -> str:
 
 
 #: What may be left out behind a deed.
-_MORE = re.compile(", (?:while|the way|one of) ")
+_MORE = re.compile(", (?:while|(?:the|its) way|one of|two of|by which) ")
 #: What says by itself that the move it is told of was not made.
 _IN_TIME, _OF_ITSELF = (
     (" first", " keeps the win", " holds the draw"),

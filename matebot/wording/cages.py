@@ -63,7 +63,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
             way = shut  # On the edge the king has no way out there, but one to the pawn.
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
-    if len(idea.along) == 1:
+    if len(idea.along) == 1 and not wall:
         wall = shut if _to_edge(idea.along[0], idea) and _one_side(idea.along[0], stands(facts), idea) else ""
     place = f" behind {wall}" if wall else _place(idea, facts)
     says = _few_left(idea, facts) or _is_small(idea, facts) or _comes(idea, facts)
@@ -166,21 +166,21 @@ def _lines_shut(idea: Cage, facts: MoveFacts) -> str:
 
 
 def _one_side(line: str, man: int, idea: Cage, close: bool = False) -> bool:
-    """Whether the whole cage lies on one side of a line through a man, and close to it if asked for.
+    """Whether the whole cage lies on one side of a line through a man, and next to it if asked for.
 
-    A king steps across a diagonal.
+    A king may step over a diagonal without standing on it, so that both sides of that are in the cage.
     """
     away = [_beyond(square, man, line) for square in idea.room]
-    nearest = min(map(abs, away))
-    return nearest > 0 and (min(away) > 0 or max(away) < 0) and not (close and nearest > 1)
+    return (min(away) > 0 or max(away) < 0) and not (close and min(map(abs, away)) > 1)
 
 
 def _beyond(square: int, man: int, line: str) -> int:
     """Return how far to one side of a line through a man a square lies, below 0 to the other, 0 on it."""
     ranks, files = square // 8 - man // 8, square % 8 - man % 8
-    kind, _, ends = line.partition(" ")
-    rises = ends[1:2] < ends[-1:]
-    return ranks if kind == "rank" else files if kind == "file" else ranks - files if rises else ranks + files
+    if line.startswith(("rank", "file")):
+        return ranks if line.startswith("rank") else files
+    first, last = line.split()[1].split("-")
+    return ranks - files if first[1] < last[1] else ranks + files
 
 
 def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
@@ -196,7 +196,7 @@ def _shut(idea: Cage) -> str:
     """Name what is shut: few squares, or the lines on which they lie; nothing where neither."""
     if idea.along:
         return listed([line_name(line) for line in idea.along])
-    return squares(idea.gate) if 0 < len(idea.gate) <= _FEW else ""
+    return squares(idea.gate) if len(idea.gate) <= _FEW else ""
 
 
 def _is_last_hole(idea: Cage, facts: MoveFacts) -> bool:

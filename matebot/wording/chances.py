@@ -215,7 +215,7 @@ def _straight(facts: MoveFacts, better: MoveFacts) -> str:
     one = next((one for one in best_ones(facts) if one.move in moves and one.move != better.move), None)
     if one is None:
         return ""
-    does = next(remedies.texts(one, facts), "") or comes_nearer(one, facts)
+    does = next(remedies.texts(one, facts), "") or comes_nearer(facts, one)
     plain = does and ": " not in does and not does.startswith((*_BY_MOVES, *_LATER))
     return f"misses {one.san}, which {_brief(does)}" if plain else ""
 
@@ -280,7 +280,7 @@ def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     if prepared and not up_too and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
     squares = text.startswith(_SQUARES) and prepared
-    if squares and not up_too and (up := comes_nearer(better, facts)):
+    if squares and not up_too and (up := comes_nearer(facts, better)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
     if squares and (line := line_taken(taken, better)).startswith("shuts "):

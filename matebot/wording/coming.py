@@ -116,7 +116,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         return ""  # What matters is the pawn.
     beside = king_steps(idea.reply.to_square, idea.move.to_square) == 1 and reply.startswith("K")
     if idea.does is Next.PROMOTION and beside and not facts.seen.attacked(idea.move.to_square):
-        return ""  # The king takes what is made.
+        return ""  # The king may take what is made.
     if idea.does is Next.OPPOSITION and by_minors(facts) and len(facts.room.flights) > _FEW_WAYS:
         return ""  # What mates there is the cage, and from many squares the king goes round the opposition.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""

@@ -95,7 +95,7 @@ def of_trait(idea: StandsOut, facts: MoveFacts) -> str:
     """Return what is taught by what all the longest defences have in common."""
     if idea.trait is Trait.TOGETHER:
         contrast, near = facts.seen.contrast, -idea.least <= _NEAR
-        return counsel.SECOND_MAN if near and contrast.kept.telling and contrast.kept.lost_to else ""
+        return counsel.SECOND_MAN if near and contrast.kept.telling_man and contrast.kept.lost_to else ""
     if idea.trait is Trait.APART:
         return "" if needs_king(facts) else counsel.KEEP_AWAY
     return {

@@ -105,7 +105,7 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
         return ""  # it is saved for a moment only
     if idea.man != _PAWN and len(facts.men.defender_men) == 1 and contrast.kept.man is None:
         return ""  # a check wins it all the same
-    if idea.help is Help.GUARDS and not contrast.is_attacked(idea.square) and not contrast.kept.alone:
+    if idea.help is Help.GUARDS and not contrast.is_attacked(idea.square) and not contrast.kept.all_else_lose:
         return ""  # nobody is after it
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"

@@ -125,7 +125,7 @@ def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -
 
 
 def shut_in(left: Squares, king: str, at: int) -> str:
-    """Say to which part of the board the king is cut down, which stands on a square before."""
+    """Say to which part of the board the king is cut down, and by its square before that whether it is driven there."""
     if not any(map(from_edge, left)):
         lines = {square % 8 for square in left}, {square // 8 for square in left}
         if len(lines[0]) == 1:
@@ -270,12 +270,12 @@ def nearer(reply: str, facts: MoveFacts) -> bool:
 
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:
-    """Say what the attacker has to do before he gets on: ``White must first bring the king up by Kf6``."""
+    """Say what costs the attacker a move before he gets on: ``White spends the move Qxc3+ on the bishop``."""
     if idea.does is not Next.CAPTURE:
         return ""  # what he would do in any case costs him no time
     assert idea.man is not None
     reply = facts.seen.name_after(idea.reply)
-    return f"{side(other(facts.turn))} must first take the {man_name(idea.man)} by {reply}"
+    return f"{side(other(facts.turn))} spends the move {reply} on the {man_name(idea.man)}"
 
 
 def _bare(verb: str) -> str:

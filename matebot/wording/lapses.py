@@ -227,7 +227,7 @@ def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def before_pawn(facts: MoveFacts, goal: int) -> bool:
-    """Whether a man, no pawn, stands on the next square of a pawn, or the king on any square before it."""
+    """Whether a man, no pawn, stands where a pawn should have gone, or the king there or farther on its way."""
     there = stands(facts)
     before = facts.man.piece == "king" and there % 8 == goal % 8 and (there > goal) == (facts.turn == "white")
     return facts.man.piece != "pawn" and (there == goal or before)

@@ -195,10 +195,10 @@ def _gives_up(facts: MoveFacts) -> str:
 def _safe(facts: MoveFacts) -> Remark:
     """Say that no check wins the piece, where most other moves lose it."""
     contrast = facts.seen.contrast
-    if contrast.kept.telling is None:
+    if contrast.kept.telling_man is None:
         return NOTHING
     where = "" if contrast.kept.lost_to is None else " where no check wins it"
-    kept = f"keeps the {man_name(contrast.kept.telling)}{where}: {lost_else(facts)}"
+    kept = f"keeps the {man_name(contrast.kept.telling_man)}{where}: {lost_else(facts)}"
     return Remark(kept, NO_GIFTS if contrast.kept.lost_to is None else SECOND_MAN)
 
 

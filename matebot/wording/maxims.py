@@ -85,7 +85,7 @@ MOVE_OR_GUARD = "an attacked man must move or be guarded"
 SAVE_FIRST = "when a man is attacked, save it first"
 STAY_ON_GUARD = "do not move the only guard of a man"
 ROOM_FIRST = "take room first, check later"
-FROM_MIDDLE = "from the middle a king gets everywhere"
+FROM_MIDDLE = "a king does most in the middle"
 KING_TO_CENTRE = "first the king to the centre"
 CAGE_FIRST = "first the cage, then the king"
 KING_TO_CAGE = "once the cage stands, bring the king"
@@ -169,9 +169,9 @@ BEFORE_TAKING = "before you take, see what takes back"
 QUEEN_FASTER = "a queen mates sooner than a {man}"
 #: The same in fewer words, the longer first.
 _SHORT = {
-    NOT_IN_THE_MIDDLE: ("keep the king out of the centre", "hold the centre"),
+    NOT_IN_THE_MIDDLE: ("keep the king out of the centre", "keep the king out"),
     HOLD_THE_LINE: ("hold the line",),
-    STAY_THERE: ("hold the edge",),
+    STAY_THERE: ("keep the king there",),
     TAKE_SQUARES: ("take room from the king",),
     RIGHT_CORNER: ("lead it to the bishop's corner",),
     QUEEN_AT_ONCE: ("just make a queen", "make a queen"),

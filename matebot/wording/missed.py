@@ -143,7 +143,7 @@ def step_as_good(facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
 
 
 def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say that the pawn could have promoted.
+    """Say that the pawn could have promoted, or that the king stands where it would.
 
     Where a step of the king is as good, it was not to put it off that cost the time.
     """

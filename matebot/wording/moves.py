@@ -260,7 +260,7 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: Deed) -> list[str]:
 
 
 def _lesson(facts: MoveFacts, deed: Deed) -> str:
-    """Return what a move teaches; where many others are as quick that do something else, what fits them all."""
+    """Return what a move teaches; of its room only, else what fits all, where many are as quick that do else."""
     general = deed.teaches(facts)
     if _NEEDS_KING.search(deed.text) and (general in _NEEDED or _MATE_TOGETHER.search(general)):
         # What they need is said already.

@@ -19,7 +19,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.records import dataclass
 from matebot.wording import maxims
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import man, squares
+from matebot.wording.said import man, rival_king, squares
 
 _BISHOP, _ROOK, _QUEEN, _KING = 3, 4, 5, 6
 _HEAVY = (_ROOK, _QUEEN)
@@ -60,9 +60,10 @@ def pattern(idea: Mates, facts: MoveFacts) -> Pattern | None:
 
 
 def _blocked(idea: Mates, by: Holder, facts: MoveFacts) -> Pattern | None:
-    if len(facts.men.defender_men) != 1 or len(idea.blocked) != 1:
-        return None
-    text = f"its own {facts.men.defender_men[0]} blocks {squares(idea.blocked)}, and the {man_name(by.man)} checks"
+    if len(facts.men.defender_men) != 1 or len(idea.blocked) != 1 or facts.seen.attacked(idea.blocked[0]):
+        return None  # or the king could not go there in any case
+    whose = rival_king(facts).removesuffix(" king")
+    text = f"{whose} own {facts.men.defender_men[0]} blocks {squares(idea.blocked)}, and the {man_name(by.man)} checks"
     return Pattern(text, maxims.OWN_MEN, True)
 
 

@@ -71,7 +71,7 @@ def _piece_kept(facts: MoveFacts) -> str:
     contrast, leads = facts.seen.contrast, facts.seen.idea(EndsIn)
     if contrast.kept.man is None or (leads is not None and leads.does is Next.CAPTURE):
         return ""
-    if not contrast.kept.alone:
+    if not contrast.kept.all_else_lose:
         return ""  # so is the piece after a move that is worse
     return f"leaves no check that wins the {man_name(contrast.kept.man)}"
 

@@ -61,7 +61,7 @@ def shared(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts], rank:
 def own(
     better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASON, Rank.PLAN), alone: bool = True
 ) -> Iterator[Deed]:
-    """Yield what the better move does and the slip does not by the rules of some ranks; see `attack.reasons`.
+    """Yield what the better move does and the slip does not by the rules of some ranks, the most telling first.
 
     Parameters
     ----------

@@ -175,7 +175,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         return maxims.WHERE_IT_WANTS
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
-    if not said and ", the way to its " in first and facts.men.defender_men:
+    if not said and " way to its " in first and facts.men.defender_men:
         said = maxims.PART.format(man=facts.men.defender_men[0])
     if not said and "way off the edge" in first:
         said = maxims.STAY_THERE

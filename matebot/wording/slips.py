@@ -53,9 +53,9 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
     rule = rule_of(facts, better, first)
     if rule == maxims.CAGE_FIRST:
-        # Not where a step of the king was as good; where it alone was right, the cage stands already.
-        stands = maxims.KING_TO_CAGE if better.seen.contrast.caged else ""
-        rule = "" if not all_of_a_man(facts) else stands if better.man.piece == "king" else rule
+        # Not where a step of the king was as good; where it alone was right, the cage must stand already.
+        to_cage = maxims.KING_TO_CAGE if better.seen.contrast.caged else ""
+        rule = "" if not all_of_a_man(facts) else to_cage if better.man.piece == "king" else rule
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     chance = overlooked(first) or " takes the loose " in first
     if facts.man.promoted or (chance and facts.cost.mistake is not Mistake.OUTCOME):
@@ -96,11 +96,12 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
         rest = [*(text for text in rest if text != sentence(maxims.EVERY_CAPTURE)), sentence(quicker)]
     first = plainly(facts, first)
     first = as_time_lost(facts, first) if beside else first
-    return [first, *(_after(text, facts) for text in rest if not in_time(text, first)), *back]
+    fresh = [text for text in rest if not in_time(text, first) and not (_NOW.match(text) and _REPLY.search(first))]
+    return [first, *(_after(text, facts) for text in fresh), *back]
 
 
 def _after(text: str, facts: MoveFacts) -> str:
-    """Say by the slip's name after what the other side makes a move: the better move is told before it."""
+    """Name the slip in place of "now", which would seem to mean after the better move."""
     return _NOW.sub(f"After {facts.san}, ", text)
 
 
@@ -141,6 +142,8 @@ _OF_KIND = {
 
 #: How it is told what the other side does with its time.
 _NOW = re.compile(r"^Now (?=\S+ )(?!it is )")
+#: What a cause already shows that the other side makes of it.
+_REPLY = re.compile(": [KQRBN][a-h1-8x]+[+#]? ")
 #: What says less of the better move than a rule.
 _LITTLE = (" prepares ", " takes ", " brings the king up")
 

@@ -116,7 +116,7 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
     if -idea.least > _NEAR:
         return f"keeps the {man} nearer to its king"
     contrast = facts.seen.contrast
-    if contrast.kept.telling is None:
+    if contrast.kept.telling_man is None:
         return f"keeps king and {man} together"
     where = "beside" if idea.least == -1 else "near"
     return f"keeps the {man} {where} its king: {lost_else(facts)}"

@@ -61,11 +61,11 @@ def cannot(facts: MoveFacts) -> Remark:
     if leads.does is Next.MATE:
         return mate_comes(name, facts)
     man, taking = taken(leads), leads.does is Next.CAPTURE
+    if not _is_forced(leads, facts):
+        return NOTHING  # another reply keeps it longer
     if len(name) == _TWO_MOVES and man == "pawn" and _moved(leads):
         how = f"it falls after {name[0]}"
         return fallen(man, how, facts) if taking else promoted(how, facts)
-    if not _is_forced(leads, facts):
-        return NOTHING  # another reply keeps it longer
     if len(name) == _TWO_MOVES:
         return _in_turn(leads, facts)
     how = f"{name[0].rstrip('+')} follows"  # whether it checks depends on where the king has gone
@@ -213,9 +213,9 @@ def _caged(done: Next, left: Squares, does: str, facts: MoveFacts) -> str:
     verb, _, rest = part.partition(" ")
     if verb == "shut" and _is_held(left) and facts.seen.contrast.on_edge and not facts.seen.contrast.ways_off:
         return f"holds {rest.replace(' in on ', ' on ')}"  # it could not leave the edge before
-    if part and part == shut_in(facts.seen.contrast.room, king, at) and not part.startswith("pen "):
-        return f"leaves {king} less room"  # it was shut in there before
     shuts = f"shuts {king} in" if done is Next.SHUTS else f"leaves {king} less room"
+    if part and part == shut_in(facts.seen.contrast.room, king, at):
+        return shuts  # in that part it was before
     return f"{verb}s {rest}" if verb in ("shut", "hold", "drive") else shuts
 
 

@@ -25,7 +25,7 @@ UNDONE: dict[Condition, str] = {
     _C.BISHOPS_ABREAST: "parts the bishops, which are strongest side by side",
     _C.MEN_SAFE: "leaves a man loose",
     _C.CUT_OFF: "no longer cuts the king off",
-    _C.OPPOSITION: "leaves the opposition",
+    _C.OPPOSITION: "takes the king out of the opposition",
     _C.EDGE_HELD: "gives up the line that held the king on the edge",
     _C.SHUT_IN_HALF: "lets the king out of its half of the board",
     _C.SHUT_IN_TWO: "lets the king out of its two lines",

@@ -18,15 +18,17 @@ _AWAY = " away from its king, "
 
 def unlike_slip(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which squares the better move takes from a bare king and the slip does not, or what else it does."""
+    if facts.worth.outcome_before <= 0:
+        return ""  # in a draw it is no room that counts
     taken, quiet = better.room.squares_taken, not facts.men.defender_men and not facts.gives.check
     if quiet and 0 < len(taken) <= _FEW and not set(taken) & set(facts.room.squares_taken):
         return f"misses {better.san}, which {line_taken(taken, better)}"
-    does = deed(better, facts) or head(comes_nearer(better, facts))
+    does = deed(facts, better) or head(comes_nearer(facts, better))
     does = does.partition(" to help ")[0] if does.startswith("brings the king ") else does
     return f"misses {better.san}, which {does}" if does else ""
 
 
-def deed(better: MoveFacts, facts: MoveFacts) -> str:
+def deed(facts: MoveFacts, better: MoveFacts) -> str:
     """Return what the better move does first that the slip does not, though another move as bad may do so."""
     if facts.worth.outcome_before <= 0:
         return ""  # in a draw it is no room that counts
@@ -35,7 +37,7 @@ def deed(better: MoveFacts, facts: MoveFacts) -> str:
     return next((text for text in told if not text.startswith(none) and _AWAY not in f"{text}, "), "")
 
 
-def comes_nearer(better: MoveFacts, facts: MoveFacts) -> str:
+def comes_nearer(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the king comes up where the slip does not come as near."""
     return "" if remedies.as_near_too(better, facts) else comes_up(better)
 

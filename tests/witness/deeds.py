@@ -311,7 +311,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         r"takes the bridge down|parts the (?:bishops, which are strongest side|two men, which belong on neighbouring).*"
-        r"|leaves (?:a man|the pawn) loose|leaves the way of the pawn unsure|leaves the opposition"
+        r"|leaves (?:a man|the pawn) loose|leaves the way of the pawn unsure|takes the king out of the opposition"
         r"|no longer cuts the king off|gives up the line that held the king on the edge"
         r"|lets (?:the king out of its (?:half of the board|two lines)|the king into the square of the pawn"
         r"|the pawn go on|the king through to its pawn|the other king through to the pawn)(?P<man>)",

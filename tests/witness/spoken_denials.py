@@ -155,13 +155,13 @@ def denials(text: str, about: Spoken) -> int:
     worse = re.fullmatch(WORSE, text)
     if worse is not None:
         return _worse(worse, about)
-    first = re.fullmatch(rf"(?P<side>White|Black) must first (?P<does>.*) by (?P<reply>{SAN})", text)
+    first = re.fullmatch(rf"(?P<side>White|Black) spends the move (?P<reply>{SAN}) on the (?P<man>{MAN})", text)
     if first is None:
         raise Fault(f"cannot be read: {text}")
     must = must_first.must(about.before, about.move, legal(about.after, first["reply"]).uci(), about.told)
     hold(must, f"{first['reply']} is needed, and not after what lasts less long")
     return hold(first["side"] == ("White" if about.attacker else "Black"), "whose move") + _does(
-        first["reply"], first["does"], about
+        first["reply"], f"take the {first['man']}", about
     )
 
 
@@ -593,5 +593,5 @@ DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"loses a move: it runs into (?P<mate>{SAN})", _runs_into),
     (WORSE, _worse),
     (AT_ONCE, lets_at_once),
-    (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),
+    (r"(?:White|Black) spends the move .*", lambda found, about: denials(found[0], about)),
 )

@@ -273,7 +273,9 @@ _MAXIMS: dict[str, _Holds] = {
         and chess.PAWN in _theirs(about, about.before)
     ),
     "Take a man's squares before you hunt it": lambda about: len(_theirs(about, about.after)) > 1,
-    "From the middle a king gets everywhere": _king_moves,
+    "A king does most in the middle": lambda about: (
+        _king_moves(about) and edge(about.move.to_square) > edge(about.move.from_square)
+    ),
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
     "A pawn that nobody can stop queens now or later": lambda about: (
@@ -550,8 +552,8 @@ _SHORTER = {
     "Hunt a man left alone": "A man far from its king can be hunted",
     "A pinned man falls": "A pinned man soon falls",
     "Lead it to the bishop's corner": "Mate is forced only in a corner of the bishop's colour",
-    "Hold the centre": "A king in the middle cannot be mated",
-    "Hold the edge": "Keep the king on the edge",
+    "Keep the king out": "A king in the middle cannot be mated",
+    "Keep the king there": "Keep the king on the edge",
     "Leave no man loose": "Leave no man loose near a king",
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",

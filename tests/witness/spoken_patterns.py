@@ -133,12 +133,17 @@ def _blocked(found: Found, about: Spoken) -> int:
     at = chess.parse_square(found["square"])
     hold(about.after.piece_at(at) == chess.Piece(kind(found["own"]), not about.attacker), f"its own {found['own']}")
     hold(about.after.piece_type_at(by) == kind(found["by"]), f"the {found['by']} checks")
+    hold(found["whose"] == ("Black" if about.attacker else "White"), "whose man it is")
+    hold(not about.after.is_attacked_by(about.attacker, at), "the king could go there if it were empty")
     return 2 + hold(far(at, king) == 1, "beside it")
 
 
 #: The patterns with their readers.
 PATTERNS: tuple[tuple[str, Reader], ...] = (
-    (rf"its own (?P<own>{MAN}) blocks (?P<square>{SQUARE}), and the (?P<by>{MAN}) checks", _blocked),
+    (
+        rf"(?P<whose>White|Black)'s own (?P<own>{MAN}) blocks (?P<square>{SQUARE}), and the (?P<by>{MAN}) checks",
+        _blocked,
+    ),
     (rf"kings face to face, {_CHECKS}", _faces),
     (r"the king, a knight's move away, holds the rest", _cornered),
     (r"the other king bars the way (?:out|off it)", _way_held),

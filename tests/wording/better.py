@@ -32,7 +32,7 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
         "gives": SimpleNamespace(check=told.pop("check", False), mate=False),
         "race": SimpleNamespace(runs_alone=told.pop("runs", False)),
         "kings": SimpleNamespace(kings_before=apart[0], kings_after=apart[1]),
-        "worth": SimpleNamespace(best_moves=told.pop("best", 9), outcome_after=1, mate_moves=20),
+        "worth": SimpleNamespace(best_moves=told.pop("best", 9), outcome_before=1, outcome_after=1, mate_moves=20),
         "cost": SimpleNamespace(moves_lost=told.pop("lost", 0)),
         "beside": SimpleNamespace(keeping=told.pop("keeping", 5)),
         "replies": SimpleNamespace(replies=told.pop("replies", 3)),

@@ -69,7 +69,7 @@ def test_a_move_as_quick_is_named_where_not_all_that_are_do_what_is_told(
         ("3K4/8/8/8/5k2/8/2PR4/8 w", "Kd7", "Mate in 11. Ke7 and others are as quick."),
         # The pawn goes on without its king.
         ("8/8/b4P2/1k6/8/4K3/8/8 w", "Kd4", "f7 is as quick. Bring pawn or king nearer the goal each time"),
-        ("8/8/2B5/8/8/2k3K1/7N/8 w", "Kf4", "Nf1 and Ng4 are as quick. From the middle a king"),
+        ("8/8/2B5/8/8/2k3K1/7N/8 w", "Kf4", "Nf1 and Ng4 are as quick. A king does most"),
         # A capture left out comes first.
         ("8/8/4r3/8/1P3K2/2k5/8/8 b", "Kd4", "Kxb4 is as quick"),
     ],
@@ -113,8 +113,8 @@ def test_of_a_step_on_its_way_the_king_s_other_steps_are_told_too(library: Libra
     assert "as quick" not in text_of(library, "7B/8/1K6/8/8/1N6/8/6k1 w", "Kc5")
 
 
-def test_where_many_others_are_as_quick_what_one_of_them_does_is_no_rule(library: Library) -> None:
-    # Eight others are, and most of them shut nothing.
+def test_where_many_others_are_as_quick_no_order_is_a_rule_only_that_room_is_taken(library: Library) -> None:
+    # Eight others are, and most of them shut nothing: no cage has to come first.
     many = text_of(library, "Q7/8/1K6/8/8/4k3/8/8 w", "Qd5")
     assert "others are as quick. The fewer squares the king has, the better." in many
     assert "cage, then" not in many

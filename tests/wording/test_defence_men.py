@@ -26,13 +26,13 @@ from tests.wording.bare import facts_of
 
 P, N, B, R, Q = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
 FAR = 20
-KEPT = {"kept": SimpleNamespace(telling=1, lost_to=1)}
+KEPT = {"kept": SimpleNamespace(telling_man=1, lost_to=1)}
 BESIDE = {
     "is_attacked": True,
     "falls": False,
     "forked": False,
     "leaves": False,
-    "kept": SimpleNamespace(man=None, alone=False),
+    "kept": SimpleNamespace(man=None, all_else_lose=False),
     "only_win": None,
     "caged": True,
     "hang_else": True,
@@ -298,14 +298,14 @@ OF_PAWN = ("about_pawn", "in_front", "out_of_square", "needed", "only_there", "f
             "of_trait",
             WITH_MAN,
             {"trait": Trait.TOGETHER, "least": -2},
-            {"kept": SimpleNamespace(telling=None, lost_to=1)},
+            {"kept": SimpleNamespace(telling_man=None, lost_to=1)},
             "",
         ),
         (
             "of_trait",
             WITH_MAN,
             {"trait": Trait.TOGETHER, "least": -2},
-            {"kept": SimpleNamespace(telling=1, lost_to=None)},
+            {"kept": SimpleNamespace(telling_man=1, lost_to=None)},
             "",
         ),
         ("of_trait", WITH_MAN, {"trait": Trait.APART}, {}, counsel.KEEP_AWAY),
@@ -345,7 +345,7 @@ def test_a_defence_teaches_by_what_it_does_and_where_that_is_the_whole_reason(
     for name in OF_PAWN:
         monkeypatch.setattr(counsel, name, lambda *asked, name=name: " ".join([name, *asked[1:]]))
     contrast: dict[str, Any] = {name: told.get(name) for name in ("takes_else", "leaves_man")}
-    contrast["kept"] = told.get("kept", SimpleNamespace(telling=None, lost_to=None))
+    contrast["kept"] = told.get("kept", SimpleNamespace(telling_man=None, lost_to=None))
     given = facts(placed, "d6d5", **contrast)
     vars(given.man)["victim_guarded"] = told.get("guarded", False)
     vars(given.race)["pawn_moves"] = told.get("pawn_moves")

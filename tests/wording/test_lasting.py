@@ -34,7 +34,7 @@ def facts(placed: str = KNIGHT, uci: str = "c6c7", **told: Any) -> MoveFacts:
     ideas = told.get("ideas", {})
     contrast: dict[str, Any] = {"fork": None, "guards_else": (), "one_reply": True}
     contrast |= {name: told[name] for name in contrast if name in told}
-    contrast["kept"] = SimpleNamespace(telling=told.get("safe_man"), lost_to=told.get("lost_to"))
+    contrast["kept"] = SimpleNamespace(telling_man=told.get("safe_man"), lost_to=told.get("lost_to"))
     seen = SimpleNamespace(
         idea=lambda kind: None if kind not in ideas else SimpleNamespace(**ideas[kind]),
         contrast=SimpleNamespace(

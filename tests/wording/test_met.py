@@ -34,7 +34,7 @@ def facts(placed: str, uci: str, *shown: object, **told: Any) -> MoveFacts:
         "stopped": lambda _: told.get("off", []),
         "shorter_kings": (),
         **{name: told.get(name) for name in ("on_edge", "ways_off")},
-        "kept": SimpleNamespace(man=told.get("kept_man"), alone=told.get("piece_tells")),
+        "kept": SimpleNamespace(man=told.get("kept_man"), all_else_lose=told.get("piece_tells")),
     }
     seen = SimpleNamespace(
         idea={type(idea): idea for idea in shown}.get,

@@ -27,7 +27,7 @@ MATES = (
     (
         "7k/7p/5K2/8/8/8/8/1R6 w - - 0 1",
         "Rb8#",
-        "its own pawn blocks h7, and the rook checks",
+        "Black's own pawn blocks h7, and the rook checks",
         True,
         "the rook holds g8; the king holds g7; h7 is blocked by the king's own men",
         "no square is left to the king",
@@ -35,7 +35,7 @@ MATES = (
     (
         "k7/p1K5/8/8/8/8/6B1/8 w - - 0 1",
         "Bb7#",
-        "its own pawn blocks a7, and the bishop checks",
+        "Black's own pawn blocks a7, and the bishop checks",
         True,
         "the bishop checks; the king guards the bishop and holds b8; a7 is blocked by the king's own men",
         "the king guards it, and no square is left",
@@ -256,6 +256,9 @@ def facts_of(board: chess.Board, move: chess.Move) -> MoveFacts:
             piece=chess.piece_name(moved), promoted=chess.piece_name(move.promotion) if move.promotion else None
         ),
         men=SimpleNamespace(attacker_men=men[board.turn], defender_men=men[not board.turn]),
+        seen=SimpleNamespace(attacked=lambda square: after.is_attacked_by(board.turn, square)),
+        turn="white" if board.turn else "black",
+        attacker="white" if board.turn else "black",
     )
     return cast("MoveFacts", facts)
 

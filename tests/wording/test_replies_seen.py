@@ -23,8 +23,8 @@ from tests.wording.sampling import text_of as said
         # Kg4 is the one step that lasts longer; Ka5 stays on the edge.
         ("8/2P5/R7/K7/8/7k/8/8 b", "Kg3", "either way, but Kg4, nearer the centre, lasts longer"),
         ("3K4/8/k7/7P/8/8/8/8 b", "Ka7", "either way, but Ka5 holds out longer"),
-        # Nobody would make the bishop that another move loses.
-        ("4k3/7P/8/8/8/8/1q6/3K4 w", "Ke1", "it falls after Kf7"),
+        # Nobody would make the bishop that another move loses, nor push the pawn for the king to take.
+        ("4k3/7P/8/8/8/8/1q6/3K4 w", "Ke1", "is met by Ke7"),
     ],
 )
 def test_a_reply_and_a_longer_step_are_told_with_what_is_seen_of_them(

@@ -66,6 +66,8 @@ def found(names: str) -> tuple[int, ...]:
 ROOK, QUEEN = "3k4/8/8/8/8/8/8/K4R2 w", "3k4/8/8/8/8/8/8/K4Q2 w"
 MINORS, WITH_PAWN = "8/3k4/8/8/8/8/8/K1B1N3 w", "8/3k4/8/8/8/8/P7/K4Q2 w"
 AGAINST = "3k3n/8/8/8/8/8/8/K4R2 w"
+DIAGONAL = ("diagonal d8-h4",)
+CHECKED, CHECKED_FOUR = ({"check": True, "flights": flights} for flights in (("c7", "d7"), ("c7", "d7", "e7", "c6")))
 S, T, H = CageChange.SHUTS, CageChange.TIGHTENS, CageChange.HOLDS
 
 
@@ -211,6 +213,16 @@ S, T, H = CageChange.SHUTS, CageChange.TIGHTENS, CageChange.HOLDS
         (QUEEN, "f1f6", S, "f7 f8 f5 f4", "c8 d8 e8 h5 a1", 9, {}, "shuts king edge"),
         (QUEEN, "f1f6", S, "f7 f8 f5 f4", "c8 d8 e8 f3 a1", 9, {}, "shuts king 9 squares"),
         (QUEEN, "f1f6", S, "e7 d8 g5 h4", "c8 b8 a1", 9, {}, "shuts king edge"),
+        (QUEEN, "f1f6", S, "e7 d8 g5 h4", "e8 c7 b6 h6", 9, {"along": DIAGONAL}, "shuts king 9 squares"),
+        (QUEEN, "f1f6", S, "e7 d8 g5 h4", "c8 b8 a7 c5", 9, {"along": DIAGONAL}, "shuts king behind diagonal d8 h4"),
+        # Both lines of the queen hold the king: one of them tells half, and the squares or the part of the board more.
+        (QUEEN, "f1f6", S, "f7 f8", "e8 d8 e7 a7", 9, {}, "shuts way f7 f8 king caged ranks 7 8"),
+        (QUEEN, "f1f4", S, "f7 f8", "e8 d8 e5 a7", 9, {}, "shuts king behind rank 4 f-file"),
+        (ROOK, "f1f4", S, "f7 f8", "e8 d8 e5 a7", 9, {}, "shuts king behind f-file"),
+        # It is the king that moved.
+        (QUEEN, "a1b2", S, "b3 b4 c2 d2", "c3 d3 c4 h3", 9, {}, "shuts king 9 squares"),
+        (ROOK, "f1f8", S, "c8", "c7 d7 e7", 9, CHECKED, "shuts way c8 king caged ranks 7 8"),
+        (ROOK, "f1f8", S, "c8", "c7 d7 e7", 5, CHECKED_FOUR, "shuts way c8 king caged ranks 7 8"),
     ],
 )
 def test_a_cage_is_told_by_what_is_shut_by_what_is_left_to_the_king_and_where(
@@ -218,6 +230,20 @@ def test_a_cage_is_told_by_what_is_shut_by_what_is_left_to_the_king_and_where(
 ) -> None:
     idea = cage(change, {"gate": gate, "room": room, "size": size, **told})
     assert marks(cages.bare_king_caged(idea, facts(placed, uci, **told))) == text
+
+
+@pytest.mark.parametrize(
+    ("placed", "gate", "text"),
+    [
+        (ROOK, "c7", "tightens the cage: rank 7 is shut, 7 squares are left"),
+        (ROOK, "c7 e7", "tightens the cage: rank 7 is shut, 7 squares are left"),
+        (QUEEN, "c7 e6", "tightens the cage: c7 and e6 are shut, 7 squares are left"),
+        (QUEEN, "c7", "tightens the cage: c7 is shut, 7 squares are left"),
+    ],
+)
+def test_one_line_or_square_is_shut_and_two_squares_are(placed: str, gate: str, text: str) -> None:
+    smaller = cage(T, {"gate": gate, "room": "c8 d8 e8 f4", "size": 7})
+    assert cages.bare_king_caged(smaller, facts(placed, "f1f7")) == text
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,8 @@ import pytest
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
+from matebot.ideas.drawn.pawn_on_the_seventh import PawnOnTheSeventh
 from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.terms import Cause, Mistake
 from matebot.wording import aftermath, slip_draws, slip_words, slips
@@ -36,6 +38,49 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
         **told,
     }
     return facts_of(f"{placed} - - 0 1", uci, by_winner=True, **given)
+
+
+TO_LEAD = "8/8/8/8/4k2p/8/8/K1R5 w"
+
+
+@pytest.mark.parametrize(
+    ("drawn", "by_attacker", "text"),
+    [
+        (InsideTheSquare, True, "misses c1b1, which brings the pawn on"),
+        (InsideTheSquare, False, "allows a draw: so"),
+        (PawnSupported, True, "is too slow: "),
+        (PawnSupported, False, "allows a draw: so"),
+        (PawnOnTheSeventh, True, "lets the pawn promote by h1=Q"),
+        (PawnOnTheSeventh, False, "allows a draw: so"),
+    ],
+)
+def test_what_a_slip_of_the_attacker_allows_is_told_of_no_other_side(drawn: type, by_attacker: bool, text: str) -> None:
+    why: Any = object.__new__(drawn)
+    object.__setattr__(why, "pawn", chess.H4)
+    if drawn is PawnSupported:
+        object.__setattr__(why, "led", True)
+    ahead = ("h1=Q", "") if drawn is PawnOnTheSeventh else ("Ke3", "")
+    slip = facts(TO_LEAD, "c1b1", drawn=why, ahead=ahead)
+    if not by_attacker:
+        vars(slip)["by_attacker"] = False
+    better: Any = SimpleNamespace(san="c1b1", man=SimpleNamespace(piece="pawn"))
+    assert slip_draws.allows(slip, better, "so").startswith(text)
+
+
+@pytest.mark.parametrize(
+    ("uci", "pawn", "late"),
+    [
+        ("a1b1", chess.H4, True),
+        ("a1b1", chess.C3, False),
+        ("a1b1", chess.D3, False),
+        ("a1b1", chess.E3, True),
+        ("c1d1", chess.C3, False),
+        ("c1d1", chess.D3, True),
+    ],
+)
+def test_a_king_comes_too_late_for_a_pawn_from_more_than_two_steps(uci: str, pawn: chess.Square, late: bool) -> None:
+    slip = facts("8/8/8/8/4k3/8/8/K1R5 w", uci)
+    assert bool(slip_draws._too_late(slip, pawn)) == late
 
 
 @pytest.mark.parametrize(

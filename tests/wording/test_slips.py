@@ -99,7 +99,7 @@ from tests.wording.test_sentences import said
             "misses Kh3, which is after the pawn; 2 moves lost",
         ),
         ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the king in"),
-        ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 shuts the d-file to it. Hold the centre"),
+        ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 shuts the d-file to it. Keep the king out"),
         ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
         (
             "8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1",
@@ -238,7 +238,7 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
         ("4q3/8/8/3K4/7k/8/8/8 b - - 0 1", "Qc6+", "Close checks need a guard."),
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "A capture may answer a check."),
-        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Hold the edge."),
+        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Keep the king there."),
         ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "First see what the king can take."),
         ("8/3K4/1R4n1/8/8/2k5/8/8 w - - 0 1", "Kd6", "Look along every line for loose men."),
         ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The box must only get smaller."),

@@ -42,7 +42,7 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
         # Both squares are as far from the pawn, and a step away from it is as quick.
         ("2r5/8/3K4/p7/8/4k3/8/8 b", "Ke4", "comes nearer and leaves White's king only", "help the pawn"),
         # The rook's rank was shut before; nothing is prepared that this step is for.
-        ("8/8/8/8/8/r7/k7/2K5 b", "Kb3", "From the middle a king gets everywhere", "prepares"),
+        ("8/8/8/8/8/r7/k7/2K5 b", "Kb3", "A king does most in the middle", "prepares"),
         # The cage stands already.
         ("8/8/8/8/5K2/2B5/k1B5/8 w", "Ke3", "keep the cage shut meanwhile", "then the cage"),
         ("8/8/8/8/6k1/4b3/7K/5b2 b", "Kf3", "keeps the cage shut: Kh1 is forced", "must stay shut"),
@@ -112,6 +112,12 @@ def text(library: Library, fen: str, san: str, style: str = "method") -> str:
             "loses time",
         ),
         ("8/8/8/8/K2k4/7p/8/1b6 b", "Kd3", "loses time: better h2, and the pawn runs on", "walks away"),
+        # The king on c7 guards b8 in any case.
+        ("1R6/K1k5/8/6q1/8/8/8/8 b", "Qa5#", "the queen holds", "own rook blocks"),
+        # After Bd4 the king is kept off e3, which "its way back" says once, and there is room for the lesson.
+        ("8/6b1/8/8/2k5/6n1/3K4/8 b", "Bc3+", "Bd4 takes e3 from White's king. A king in the middle", "its way"),
+        # One reply is enough.
+        ("8/2k5/5Q2/8/8/8/K7/8 w", "Qf7+", "opens the cage: Kc6 gets back to the centre; 2 moves lost. B", "After"),
         # What comes of the slip is told by its name, since the better move stands before it.
         ("3k4/8/2B5/2K5/3B4/8/8/8 w", "Bh1", "After Bh1, Kd7 gets off the edge", "Now "),
         # The new queen needs no stalemate; the bishop may come between at g2, or at b6.

@@ -26,7 +26,7 @@ def lost(board: chess.Board) -> tuple[list[str], bool]:
     if all(is_free(then(board, reply)) for reply in board.legal_moves):
         return [name], False
     away = [move for move in board.legal_moves if move.from_square == own[0]]
-    shut = bool(away) and all(is_free(then(board, move), move.to_square) for move in away)
+    shut = bool(away) and not board.is_check() and all(is_free(then(board, move), move.to_square) for move in away)
     return ([name], True) if shut else ([], False)
 
 
@@ -49,6 +49,8 @@ def claim(
             if how in ("fork", "skewer") and not all(falls(board, last, told) for last in board.legal_moves):
                 how, men = "none", []
             men, shut = lost(board) if how == "none" and held is None else (men, False)
+            if how == "none" and held is None and is_free(boards[name]):
+                men, shut = [], False
             place = (
                 {"fork": 0, "skewer": 1, "mate": 3, "capture": 6}.get(how, 5 - (how == "none" and bool(men)))
                 if held is None
