@@ -41,7 +41,19 @@ from matebot.wording.lapses import (
     unguarded,
 )
 from matebot.wording.phrases import be, counted, line_name, listed
-from matebot.wording.said import by_minors, goal_of, own_king, own_man, own_men, rivals_men, squares, stands, stood
+from matebot.wording.said import (
+    before,
+    by_minors,
+    goal_of,
+    own_king,
+    own_man,
+    own_men,
+    promotion_square,
+    rivals_men,
+    squares,
+    stands,
+    stood,
+)
 from matebot.wording.undone import undone, undone_teaches
 
 _FEW = 3
@@ -249,6 +261,8 @@ def _from_keys(facts: MoveFacts, better: MoveFacts) -> str:
     was, now = facts.keys.key_steps_before, facts.keys.key_steps_after
     if facts.man.piece != "king" or was is None or now is None or now <= was or better.race.runs_alone:
         return ""
+    if any(before(pawn, facts.turn) == promotion_square(pawn, facts.turn) for pawn in own_men(facts, "pawn")):
+        return ""  # it promotes next
     kept = better.man.piece == "king" and (better.keys.key_steps_after or 0) <= was
     return f"takes the king farther from the key squares {listed(facts.keys.key_squares)}" if kept else ""
 

@@ -45,12 +45,12 @@ _FAR = 3
 
 
 def hole(idea: ThroughHole, facts: MoveFacts) -> str:
-    """Say that the king slips out by a hole, or heads for one."""
+    """Say that the king steps through a hole, or heads for one."""
     if not by_minors(facts):
         return ""
     if idea.reached:
         soon = mated_within(facts, _LATE_MOVES)
-        return "" if soon else "slips out by the hole left open"
+        return "" if soon else f"steps through the hole {square_name(idea.hole)}"
     return f"heads for the hole {square_name(idea.hole)}"
 
 

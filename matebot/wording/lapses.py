@@ -15,7 +15,17 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import room_left
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, goal_of, own_king, own_men, parse_square, rival_king, stands, stood
+from matebot.wording.said import (
+    defender,
+    goal_of,
+    own_king,
+    own_men,
+    parse_square,
+    rival_king,
+    rivals_men,
+    stands,
+    stood,
+)
 
 _FEW = 3
 #: So near a king comes to a man with one step.
@@ -200,6 +210,8 @@ def man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
         return ""  # other replies are as good
     if facts.then.stops_pawn:
         return f"lets the {man_name(blame.man)} stop the pawn: {blame.reply}"
+    if man_name(blame.man) == "bishop" and not any(map(facts.seen.attacked, rivals_men(facts))):
+        return ""  # it moves as it likes
     return f"lets the {man_name(blame.man)} escape by {blame.reply}"
 
 

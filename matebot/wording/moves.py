@@ -50,6 +50,9 @@ _BEHIND_THE_SIDE = (
 _NEEDS_KING = re.compile(r": .* needs? (?:its|their) king")
 _MATE_TOGETHER = re.compile("^king and .* mate only together")
 _NEEDED = (maxims.ALL_IN_PLAY, maxims.KING_TO_CENTRE)
+#: What other moves do, by what they come to.
+_TWO = 2
+_OUTCOMES = {0: "draw", -1: "lose"}
 #: Deeds that take room from a king.
 _TAKES_ROOM = re.compile(
     "(?:^| and )(?:shuts|cuts|keeps the king|tightens|takes [a-h][1-8]|drives the king to the edge)"
@@ -353,9 +356,9 @@ def _only_way(facts: MoveFacts) -> str:
     if facts.beside.keeping == facts.beside.choices:
         return ""
     if facts.beside.keeping == 1:
-        outcomes = {0: "draw", -1: "lose"}
-        others = listed([outcomes[o] for o in facts.beside.others], "or")
-        return f"it is the only move that wins; the others {others}"
+        one = facts.beside.choices == _TWO
+        others = listed([_OUTCOMES[o] + "s" * one for o in facts.beside.others], "or")
+        return f"it is the only move that wins; the other{'' if one else 's'} {others}"
     return rivals.only_these(facts)
 
 

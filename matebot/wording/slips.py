@@ -52,6 +52,8 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
     first = _first_sentence(facts, better)
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
     rule = rule_of(facts, better, first)
+    if rule == maxims.KING_FIRST and any(one.man.piece == "pawn" for one in best_ones(facts)):
+        rule = ""  # the pawn may go first as well
     if rule == maxims.CAGE_FIRST:
         # Not where a step of the king was as good; where it alone was right, the cage must stand already.
         to_cage = maxims.KING_TO_CAGE if better.seen.contrast.caged else ""

@@ -432,9 +432,10 @@ def _only(found: re.Match[str], about: Spoken) -> int:
     mine = lasts(about, about.after)
     as_quick = [m for m in wins if m != about.move and lasts(about, then(about.before, m)) == mine]
     hold(not fast or {*fast} - {about.before.san(about.move)} == {*map(about.before.san, as_quick)}, "as quickly")
-    if found["others"]:
+    if others := found.groupdict().get("others") or found.groupdict().get("one"):
+        hold(("one" in found.groupdict() and bool(found["one"])) == (len(list(about.before.legal_moves)) == 2), text)
         rest = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m not in wins}
-        hold(rest == {{"draw": 0, "lose": 1}[word] for word in found["others"].split(" or ")}, text)
+        hold(rest == {{"draw": 0, "lose": 1}[word] for word in others.split(" or ")}, text)
     return len(names)
 
 
@@ -652,7 +653,11 @@ _FURTHER = (
     (rf"The way back: after (?P<reply>{SAN}), (?P<move>{SAN}) (?P<does>.*)", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
     (rf"(?P<reply>{SAN}) wins the new queen, but a (?P<man>{MAN}) alone cannot mate", _queen_falls),
-    (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)(?P<quick>)", _only),
+    (
+        r"It is the only move that wins; the (?:others (?P<others>draw|lose|lose or draw)|other (?P<one>draw|lose)s)"
+        r"(?P<moves>)(?P<quick>)",
+        _only,
+    ),
     (rf"Only (?P<moves>{SANS}) wins? too(?P<quick>, as quickly)?(?P<others>)", _only),
     (rf"Only (?P<fast>{SANS}), as quick, and (?P<moves>{SANS}) win too(?P<quick>)(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),

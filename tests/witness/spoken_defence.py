@@ -557,7 +557,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _no_check,
     ),
     (r"(?P<best>holds out longest)", _cannot),
-    (r"slips out by the hole left open(?P<hole>)", _through_hole),
+    (rf"steps through the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (

@@ -98,9 +98,13 @@ def test_a_king_goes_away_from_the_key_squares_where_the_better_step_does_not(
             keys=SimpleNamespace(key_steps_after=best),
             race=SimpleNamespace(runs_alone=runs),
         )
-        text = _from_keys(facts(man=SimpleNamespace(piece=piece), keys=keys), better)
-        away = told and piece == other == "king" and not runs
-        assert text == ("takes the king farther from the key squares d6, e6 and f6" if away else "")
+        for pawn in ("8/8/8/8/4P3/8/8/K6k", "8/4P3/8/8/8/8/8/K6k"):
+            slip = facts(man=SimpleNamespace(piece=piece), keys=keys, fen=f"{pawn} w - - 0 1", turn="white")
+            # A pawn that promotes next needs no king before it.
+            away = told and piece == other == "king" and not runs and pawn.startswith("8/8")
+            assert _from_keys(slip, better) == (
+                "takes the king farther from the key squares d6, e6 and f6" if away else ""
+            )
 
 
 @pytest.mark.parametrize(

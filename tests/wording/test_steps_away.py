@@ -58,8 +58,8 @@ def facts(placed: str, uci: str, **told: Any) -> MoveFacts:
 @pytest.mark.parametrize(
     ("placed", "reached", "mate", "text"),
     [
-        (BISHOPS, True, FAR, "slips out by the hole left open"),
-        (BISHOPS, True, 6, "slips out by the hole left open"),
+        (BISHOPS, True, FAR, "steps through the hole e6"),
+        (BISHOPS, True, 6, "steps through the hole e6"),
         (BISHOPS, True, 5, ""),
         (BISHOPS, False, 5, "heads for the hole e6"),
         (ROOK, True, FAR, ""),

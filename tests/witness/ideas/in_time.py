@@ -19,6 +19,22 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
             stops = any(back.to_square == move.to_square for back in there.legal_moves)
         else:
             stops = not there.is_check()
+        if other.to_square != move.from_square:
+            stops = stops and not _free(passed, other)
         if stops:
             rows.append((not passed.is_capture(other), before.piece_type_at(other.from_square) or 0, other.uci()))
     return {"kind": "in_time", "stop": min(rows)[-1]} if rows else None
+
+
+def _free(passed: chess.Board, other: chess.Move) -> bool:
+    """Whether what has moved can be taken at once, and nobody takes back."""
+    there = passed.copy()
+    there.push(other)
+    for take in list(there.legal_moves):
+        if take.to_square == other.to_square:
+            there.push(take)
+            back = any(move.to_square == take.to_square for move in there.legal_moves)
+            there.pop()
+            if not back:
+                return True
+    return False
