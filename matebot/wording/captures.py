@@ -63,7 +63,8 @@ def queen_maxim(facts: MoveFacts) -> str:
         return maxims.QUEEN_WITH_CHECK
     if facts.seen.idea(InTime) is not None and by_piece(facts):
         return maxims.PROMOTE_IN_TIME
-    return maxims.NOW_OR_LATER if any(not other.man.promoted for other in facts.as_quick) else maxims.QUEEN_AT_ONCE
+    later = any(not other.man.promoted for other in facts.as_quick) and facts.seen.idea(InTime) is None
+    return maxims.NOW_OR_LATER if later else maxims.QUEEN_AT_ONCE
 
 
 def captures(facts: MoveFacts) -> str:

@@ -117,7 +117,7 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     if idea.help is Help.SAVES and man == "pawn":
         if not contrast.hang_else:
             return ""  # a shorter one keeps it too
-        return f"saves the pawn, {_squares_off(idea.steps)} from promotion"
+        return f"gets the pawn away for now, {_squares_off(idea.steps)} from promotion"
     return {
         Help.SAVES: f"saves the {man}{_beside_king(idea.steps)}",
         Help.GUARDS: f"guards its {man} on {square}",

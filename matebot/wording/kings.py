@@ -273,8 +273,8 @@ def _to_help(facts: MoveFacts, nearer: bool = False) -> str:
         if man == "pawn" and _may_go_away(rivals_men(facts), facts) and _on_edge(facts):
             return f" for the mate{if_then(facts)}"
         at = rivals_men(facts)[0]
-        if man == "pawn" and king_steps(own_king(facts), at) < king_steps(stands(facts), at):
-            return ""  # it goes farther from the pawn
+        if man == "pawn" and king_steps(own_king(facts), at) <= king_steps(stands(facts), at):
+            return ""  # it goes no nearer to the pawn
         far = facts.seen.idea(NearsMan) is not None and king_steps(rivals_square(facts), at) > _BESIDE
         both = "king and" if nearer and man != "pawn" and not far else "the"
         return "" if at_pawn or _rook_alone(facts) else f" to help against {both} {man}"

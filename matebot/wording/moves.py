@@ -345,7 +345,7 @@ def _by_the_method(facts: MoveFacts) -> str:
     if not facts.cost.moves_lost:
         return ""
     stages = facts.places.standings_before
-    fits = stages and (facts.man.piece == "king" or not stages[0].at.by_king)
+    fits = stages and (facts.man.piece == "king") == stages[0].at.by_king
     follows = f"{_FOLLOWS.lower()}{f' ({stages[0].title})' if fits else ''}"
     if facts.worth.best_moves == 1:
         return f"{follows}; {facts.instead.best_san} mates at once"

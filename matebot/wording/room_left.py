@@ -57,10 +57,14 @@ def line_shut(facts: MoveFacts) -> str:
     return f"shuts {line} to {rival_king(facts)}" if line else ""
 
 
+#: Ways that are told only where no other leads there.
+_ONLY_LAST = (Aim.WRONG_CORNER, Aim.OUT_OF_CORNER)
+
+
 def _leads(named: Sequence[str], facts: MoveFacts) -> tuple[list[str], str]:
     """Return which of the squares lead somewhere, and where; nothing where another thing matters more."""
     idea = facts.seen.idea(ShutsWay)
-    if idea is None or not tells(idea, facts) or (idea.aim is Aim.WRONG_CORNER and not idea.last):
+    if idea is None or not tells(idea, facts) or (idea.aim in _ONLY_LAST and not idea.last):
         return [], ""
     there = [square_name(square) for square in idea.squares if square_name(square) in named]
     if not there:

@@ -206,7 +206,8 @@ def cage_held(idea: Cage, facts: MoveFacts) -> str:
     """Say that the cage stays as it was."""
     if idea.loose or idea.change is not CageChange.HOLDS or (facts.room.squares_given and not idea.same):
         return ""
-    return f"keeps the cage shut{_and_passes(facts)}{if_then(facts)}"
+    then = if_then(facts)
+    return f"keeps the cage shut{_and_passes(facts)}{'' if 'x' in then else then}"  # who takes may open it
 
 
 def _and_passes(facts: MoveFacts) -> str:

@@ -184,7 +184,7 @@ def saved(man: str, about: Spoken) -> int:
 
 
 def _saved(found: Found, about: Spoken) -> int:
-    now, mover, count = about.move.to_square, about.before.turn, saved(found["man"], about)
+    now, mover, count = about.move.to_square, about.before.turn, saved(found["man"] or found["moved"], about)
     if found.groupdict().get("left"):
         rank = chess.square_rank(now)
         return count + hold(_WORDS[found["left"]] == (7 - rank if mover else rank), "squares from promotion")
@@ -588,7 +588,10 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"takes the (?P<loose>loose )?(?P<man>{MAN}), but the pawn still wins", _taken_in_vain),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
-    (rf"saves the (?P<man>pawn)(?:, {_LEFT} from promotion)?(?P<steps>)", _saved),
+    (
+        rf"(?:saves the (?P<man>pawn)|gets the (?P<moved>pawn) away for now)(?:, {_LEFT} from promotion)?(?P<steps>)",
+        _saved,
+    ),
     (
         rf"saves the (?P<man>{MAN})"
         r"(?:: it stands next to its king|, though it stands (?P<steps>far) from its king)?",

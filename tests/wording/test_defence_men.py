@@ -156,8 +156,8 @@ LONE_KNIGHT, TWO_MEN = "8/8/3k4/8/8/8/3n4/K4R2 b", "8/8/3k4/6p1/8/8/3n4/K4R2 b"
             "comes to the help of its knight on d2, since king and knight must stay together",
         ),
         (LONE_KNIGHT, Help.NEARER, P, 2, {}, (), "comes to the help of its pawn on d2"),
-        (LONE_KNIGHT, Help.SAVES, P, 1, {}, (), "saves the pawn, one square from promotion"),
-        (LONE_KNIGHT, Help.SAVES, P, 5, {}, (), "saves the pawn, five squares from promotion"),
+        (LONE_KNIGHT, Help.SAVES, P, 1, {}, (), "gets the pawn away for now, one square from promotion"),
+        (LONE_KNIGHT, Help.SAVES, P, 5, {}, (), "gets the pawn away for now, five squares from promotion"),
         (LONE_KNIGHT, Help.SAVES, P, 5, {"hang_else": False}, (), ""),  # a shorter one keeps it too
         (LONE_KNIGHT, Help.RUNS, P, 2, {}, (), "runs, two squares from promotion"),
         (LONE_KNIGHT, Help.RUNS, P, 6, {}, (), "runs, six squares from promotion"),
