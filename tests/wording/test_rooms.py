@@ -233,6 +233,17 @@ def test_a_cage_is_told_by_what_is_shut_by_what_is_left_to_the_king_and_where(
 
 
 @pytest.mark.parametrize(
+    ("room", "size", "text"),
+    [
+        ("c8 d8", 2, "shuts c7, the last way out: the king has only c8 or d8 left"),
+        ("d8", 1, "shuts c7, the last way out: the king cannot move"),
+    ],
+)
+def test_a_king_that_has_a_man_is_told_what_it_has_left_for_now(room: str, size: int, text: str) -> None:
+    assert cages.cage_first(cage(S, {"gate": "c7", "room": room, "size": size}), facts(AGAINST, "f1f7")) == text
+
+
+@pytest.mark.parametrize(
     ("placed", "gate", "text"),
     [
         (ROOK, "c7", "tightens the cage: rank 7 is shut, 7 squares are left"),

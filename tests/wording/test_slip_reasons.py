@@ -68,6 +68,20 @@ def test_what_a_slip_of_the_attacker_allows_is_told_of_no_other_side(drawn: type
 
 
 @pytest.mark.parametrize(
+    ("placed", "uci", "best", "text"),
+    [
+        (TO_LEAD, "c1b1", "pawn", "misses it, which brings the pawn on"),
+        (TO_LEAD, "c1b1", "king", "allows a draw: so"),
+        ("8/8/8/8/4k2p/8/1P6/K7 w", "b2b3", "pawn", "allows a draw: so"),
+    ],
+)
+def test_a_pawn_should_have_gone_on_where_another_man_moved(placed: str, uci: str, best: str, text: str) -> None:
+    why: Any = object.__new__(InsideTheSquare)
+    better: Any = SimpleNamespace(san="it", man=SimpleNamespace(piece=best))
+    assert slip_draws.allows(facts(placed, uci, drawn=why, ahead=("Ke3", "")), better, "so") == text
+
+
+@pytest.mark.parametrize(
     ("uci", "pawn", "late"),
     [
         ("a1b1", chess.H4, True),
