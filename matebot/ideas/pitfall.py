@@ -6,9 +6,9 @@ what that does is told as in `refutation`, but a fork or a skewer only where wha
 taught takes a man, or mate comes with two moves at most; where that is nothing with a name a pin, as in `meets`, or the
 loss of the one piece where it may be taken for nothing whatever is replied. Where that is not so, it is *shut in* when
 its king is not in check, it has moves and wherever it goes it may be taken for nothing. Neither is told where a man may
-be taken for nothing without that move. Told is the first of the six by which a fork, a skewer, a
-pin or mate is let in, in this order; else the first by which the piece is lost or shut in; else the first that leaves
-no man to be captured at once; else the first.
+be taken for nothing without that move. Told is the first of the six by which a fork, a skewer, a pin or mate is let in,
+in this order; else the first by which the piece is lost or shut in; else the first that leaves no man to be captured at
+once; else the first.
 """
 
 from __future__ import annotations

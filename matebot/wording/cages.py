@@ -53,7 +53,8 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         return "" if facts.men.defender_men and not _is_small(idea, facts) else _tightens(idea, facts, kept, shut)
     ready = facts.seen.idea(KnightsW)
     stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-    wall = _wall(idea, facts) or ("" if _place(idea, facts) else _by_two(idea, facts))
+    part_of_board, two = _place(idea, facts), _by_two(idea, facts)
+    wall = ("" if part_of_board else two) if two else _wall(idea, facts)  # one of two lines tells half
     if shut and not (idea.along or wall or _no_square(facts)):
         hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
         # A square on the edge beside the king is seen as a way along it, not out.
@@ -65,7 +66,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
     if len(idea.along) == 1 and not wall:
         wall = shut if _to_edge(idea.along[0], idea) and _one_side(idea.along[0], stands(facts), idea) else ""
-    place = f" behind {wall}" if wall else _place(idea, facts)
+    place = f" behind {wall}" if wall else part_of_board
     says = _few_left(idea, facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
     if not left and not place and (lines := _lines_shut(idea, facts)):
@@ -127,7 +128,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
 def _wall(idea: Cage, facts: MoveFacts) -> str:
     """Return the line of a rook or queen that has moved to it behind which the whole cage lies; nothing without one."""
     at = stands(facts)
-    if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR or _by_two(idea, facts):
+    if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR:
         return ""
     lines = lines_holding(sum(1 << square for square in idea.gate), at)
     kind = lines[0].split()[0] if len(lines) == 1 else ""

@@ -19,6 +19,7 @@ from matebot.wording.said import (
     if_then,
     mated_within,
     men_at,
+    moves_to_promote,
     needs_king,
     of,
     own_king,
@@ -52,8 +53,6 @@ _SMALL = 4
 _NEAR_MATE = 7
 #: In so few moves a new queen and another man hardly ever mate.
 _QUEEN_MATES = 4
-#: Steps to promotion from where a pawn stands at first.
-_FROM_HOME = 5
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
@@ -318,10 +317,7 @@ def to_pawn(facts: MoveFacts) -> str:
 
 def _mates_without(facts: MoveFacts) -> bool:
     """Whether the other men mate sooner than a pawn could promote, and a queen mate after it."""
-    pawns = own_men(facts, "pawn")
-    # With the double step no pawn needs more.
-    steps = (min(king_steps(pawn, promotion_square(pawn, facts.turn)), _FROM_HOME) for pawn in pawns)
-    soonest = min(steps, default=0)
+    soonest = min((moves_to_promote(pawn, facts.turn) for pawn in own_men(facts, "pawn")), default=0)
     heavy = bool({"queen", "rook"} & {*facts.men.attacker_men})
     return heavy and (facts.worth.mate_moves or 0) <= soonest + _QUEEN_MATES
 

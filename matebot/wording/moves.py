@@ -27,6 +27,7 @@ from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves,
 from matebot.wording.reason import NO_DEED, Deed
 from matebot.wording.said import answered, kind_signed, of
 from matebot.wording.slips import slipped, slower
+from matebot.wording.standing_out import THE_OTHER
 
 _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
@@ -46,12 +47,10 @@ _BEHIND_THE_SIDE = (
     ),
     (r"^Drawn: (?=\w+'s king )", "It is drawn, since ", r"^It is drawn, since ", "Drawn: "),
 )
-#: What is told of men that need their king, and the rule of one that says the same.
+#: What is told of men that need their king, and rules that say the same; of one man `maxims.NOT_ALONE` does.
 _NEEDS_KING = re.compile(r": .* needs? (?:its|their) king")
-_MATE_TOGETHER = re.compile("^king and .* mate only together")
 _NEEDED = (maxims.ALL_IN_PLAY, maxims.KING_TO_CENTRE)
 #: What other moves do, by what they come to.
-_TWO = 2
 _OUTCOMES = {0: "draw", -1: "lose"}
 #: Deeds that take room from a king.
 _TAKES_ROOM = re.compile(
@@ -265,7 +264,8 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: Deed) -> list[str]:
 def _lesson(facts: MoveFacts, deed: Deed) -> str:
     """Return what a move teaches; of its room only, else what fits all, where many are as quick that do else."""
     general = deed.teaches(facts)
-    if _NEEDS_KING.search(deed.text) and (general in _NEEDED or _MATE_TOGETHER.search(general)):
+    alone = (maxims.NOT_ALONE.format(man=man) for man in facts.men.attacker_men)
+    if _NEEDS_KING.search(deed.text) and general in (*_NEEDED, *alone):
         # What they need is said already.
         return maxims.FROM_MIDDLE if deed.text.startswith(("heads for the centre", "leaves the edge")) else ""
     many = general and len(facts.as_quick) >= _MANY and not facts.cost.moves_lost
@@ -356,7 +356,7 @@ def _only_way(facts: MoveFacts) -> str:
     if facts.beside.keeping == facts.beside.choices:
         return ""
     if facts.beside.keeping == 1:
-        one = facts.beside.choices == _TWO
+        one = facts.beside.choices == THE_OTHER
         others = listed([_OUTCOMES[o] + "s" * one for o in facts.beside.others], "or")
         return f"it is the only move that wins; the other{'' if one else 's'} {others}"
     return rivals.only_these(facts)

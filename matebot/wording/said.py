@@ -148,14 +148,18 @@ def walks_away(facts: MoveFacts) -> bool:
     return facts.man.piece == "king" and facts.kings.kings_after > facts.kings.kings_before
 
 
+def moves_to_promote(pawn: int, turn: str) -> int:
+    """Return how many moves a pawn of a side needs to promote: with the double step no more than from its home."""
+    return min(king_steps(pawn, promotion_square(pawn, turn)), _FROM_HOME)
+
+
 def pawn_runs(facts: MoveFacts) -> bool:
     """Whether the only pawn cannot be caught, and a bare king is not mated sooner than it can become a queen."""
     if not facts.race.runs_alone:
         return False
     stayed = [square for square in own_men(facts, "pawn") if square != stood(facts)]
     pawn = stayed[0] if stayed else stands(facts)
-    ranks = 7 - pawn // 8 if facts.turn == "white" else pawn // 8
-    return facts.worth.mate_moves is None or facts.worth.mate_moves - 1 > min(ranks, _FROM_HOME)
+    return facts.worth.mate_moves is None or facts.worth.mate_moves - 1 > moves_to_promote(pawn, facts.turn)
 
 
 def men_at(facts: MoveFacts, found: Iterable[int]) -> str:

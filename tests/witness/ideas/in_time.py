@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import chess
 
+from tests.witness.ideas.critical import then
+from tests.witness.ideas.pitfall import is_free
+
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
     if before.turn != attacker or move.promotion != chess.QUEEN or before.is_check():
@@ -20,21 +23,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         else:
             stops = not there.is_check()
         if other.to_square != move.from_square:
-            stops = stops and not _free(passed, other)
+            stops = stops and not is_free(then(passed, other), other.to_square)
         if stops:
             rows.append((not passed.is_capture(other), before.piece_type_at(other.from_square) or 0, other.uci()))
     return {"kind": "in_time", "stop": min(rows)[-1]} if rows else None
-
-
-def _free(passed: chess.Board, other: chess.Move) -> bool:
-    """Whether what has moved can be taken at once, and nobody takes back."""
-    there = passed.copy()
-    there.push(other)
-    for take in list(there.legal_moves):
-        if take.to_square == other.to_square:
-            there.push(take)
-            back = any(move.to_square == take.to_square for move in there.legal_moves)
-            there.pop()
-            if not back:
-                return True
-    return False
